@@ -1,0 +1,3 @@
+module sallyport
+
+go 1.26

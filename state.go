@@ -1,0 +1,49 @@
+package sallyport
+
+// Standing is one unit in a lane.
+type Standing struct {
+	Unit   UnitID      `json:"unit"`
+	From   Centimetres `json:"from_cm"`           // distance of its nearer edge from the mouth line
+	NoseIn bool        `json:"nose_in,omitempty"` // faces away from the mouth
+}
+
+// State is what stands where at one moment. Every unit on site is in exactly
+// one place; parts of a coupled combination are in none of their own. Units
+// not listed anywhere are away.
+type State struct {
+	At      Instant               `json:"at"`
+	Lanes   map[LaneID][]Standing `json:"lanes"`           // mouth first
+	Lines   map[LineID][]UnitID   `json:"lines,omitempty"` // head first
+	Spots   map[SpotID][]UnitID   `json:"spots,omitempty"` // in order of arrival
+	Arena   []UnitID              `json:"arena,omitempty"`
+	Duty    []UnitID              `json:"duty,omitempty"`
+	OffRoad []UnitID              `json:"off_road,omitempty"` // cannot move by themselves, from now on
+	Parted  []UnitID              `json:"parted,omitempty"`   // combinations that are parted now
+}
+
+// Rule names one rule of the judge.
+type Rule string
+
+// Fault is one breach of a rule.
+type Fault struct {
+	Rule     Rule     `json:"rule"`
+	Place    string   `json:"place,omitempty"` // "lane C4", "line North"
+	At       Instant  `json:"at,omitzero"`
+	Units    []UnitID `json:"units,omitempty"` // who suffers first, then who causes it
+	Serial   SerialID `json:"serial,omitempty"`
+	Entry    EntryID  `json:"entry,omitempty"`
+	Move     MoveID   `json:"move,omitempty"`
+	Sentence string   `json:"sentence"`
+}
+
+// Report is the judgement of a plan.
+type Report struct {
+	Faults     []Fault      `json:"faults"`      // none: workable
+	OrderAlone []Fault      `json:"order_alone"` // where a delay could let two moves swap and the plan fail
+	Cost       Cost         `json:"cost"`
+	NotChecked []string     `json:"not_checked"`
+	Assumed    []Assumption `json:"assumed"`
+}
+
+// Workable reports whether the plan breaks no rule.
+func (r Report) Workable() bool { return len(r.Faults) == 0 }

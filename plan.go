@@ -124,3 +124,12 @@ type Plan struct {
 	Moves    []Move       `json:"moves"`
 	Unserved []EntryID    `json:"unserved,omitempty"` // entries given up
 }
+
+// Placement says in which lane one stay of a unit is spent; a list of them is
+// a plan made by hand, from which the moves follow.
+type Placement struct {
+	Unit  UnitID `json:"unit"`
+	After string `json:"after,omitempty"` // serial, duty or reset window after which the stay begins; empty: the first stay
+	Lane  LaneID `json:"lane"`
+	Place int    `json:"place,omitempty"` // of a first stay: order from the mouth, 1 is nearest; 0: not given
+}

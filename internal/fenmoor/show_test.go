@@ -1,0 +1,213 @@
+package fenmoor
+
+import (
+	"reflect"
+	"sort"
+	"testing"
+
+	sp "sallyport"
+)
+
+func TestCounts(t *testing.T) {
+	show := Show()
+	kinds := map[sp.LaneKind]int{}
+	for _, l := range show.Park.Lanes {
+		kind := l.Kind
+		if kind == "" {
+			kind = sp.DeadEnd
+		}
+		kinds[kind]++
+	}
+	classes := map[string]int{}
+	contingents := map[string]int{}
+	standby, never, slave := 0, 0, 0
+	for _, v := range show.Vehicles {
+		classes[v.Class]++
+		contingents[v.Contingent]++
+		if v.Standby {
+			standby++
+		}
+		if v.Reverse == sp.ReverseNever {
+			never++
+		}
+		if v.Start == sp.StartSlave {
+			slave++
+		}
+	}
+	perDay := map[int]int{}
+	entries := 0
+	for _, s := range show.Serials {
+		perDay[s.ArenaIn.Day()]++
+		entries += len(s.Entries)
+	}
+	for _, c := range []struct {
+		what      string
+		got, want int
+	}{
+		{"days", len(show.Days), 5},
+		{"vehicles", len(show.Vehicles), 58},
+		{"combinations", len(show.Combinations), 1},
+		{"lanes", len(show.Park.Lanes), 24},
+		{"dead-end lanes", kinds[sp.DeadEnd], 18},
+		{"through lanes", kinds[sp.Through], 3},
+		{"open lanes", kinds[sp.Open], 3},
+		{"forming-up lines", len(show.Park.Lines), 2},
+		{"serials on Friday", perDay[fri], 8},
+		{"serials on Saturday", perDay[sat], 8},
+		{"serials on Sunday", perDay[sun], 8},
+		{"guests", contingents[guests], 10},
+		{"regiment", contingents[regiment], 10},
+		{"steam", classes[steam], 1},
+		{"standby vehicles", standby, 2},
+		{"vehicles that never reverse", never, 1},
+		{"slave leads", slave, 1},
+	} {
+		if c.got != c.want {
+			t.Errorf("%s: %d, want %d", c.what, c.got, c.want)
+		}
+	}
+	if entries < 190 || entries > 220 {
+		t.Errorf("%d entries, want about 200", entries)
+	}
+	for _, class := range []string{light, heavy, half, carrier, tracks, towed} {
+		if classes[class] == 0 {
+			t.Errorf("no vehicle of class %s", class)
+		}
+	}
+}
+
+func TestEqualEveryTime(t *testing.T) {
+	a, b := Show(), Show()
+	if !reflect.DeepEqual(a, b) {
+		t.Fatal("two calls of Show differ")
+	}
+	a.Serials[0].Entries[0].Unit = "changed"
+	a.Vehicles[0].Zones[0] = "changed"
+	if !reflect.DeepEqual(b, Show()) {
+		t.Fatal("changing one show changes another")
+	}
+}
+
+// absence is a time in which a unit cannot be anywhere else.
+type absence struct {
+	what          string
+	latestOut, to sp.Instant // gone by, home by
+	from          sp.Instant // may be gone from
+	joined        bool       // goes on to the next absence without a stay
+}
+
+// absences returns each unit's absences in order of time.
+func absences(show *sp.Show) map[sp.UnitID][]absence {
+	all := map[sp.UnitID][]absence{}
+	for _, s := range show.Serials {
+		for _, e := range s.Entries {
+			all[e.Unit] = append(all[e.Unit], absence{string(s.ID), s.FormUp, s.HomeBy, s.FormFrom, e.Join != sp.JoinNone})
+		}
+	}
+	around := sp.Instant(sp.Minutes(12))
+	for _, d := range show.Duties {
+		all[d.Unit] = append(all[d.Unit], absence{string(d.ID), d.From, d.To + around, d.From - around, false})
+	}
+	for _, list := range all {
+		sort.Slice(list, func(i, j int) bool { return list[i].latestOut < list[j].latestOut })
+	}
+	return all
+}
+
+func TestEveryAbsenceIsPossibleByTheClock(t *testing.T) {
+	for unit, list := range absences(Show()) {
+		for i := 1; i < len(list); i++ {
+			a, b := list[i-1], list[i]
+			if a.joined {
+				if b.latestOut < a.from {
+					t.Errorf("%s: %s is joined to %s, which is earlier", unit, a.what, b.what)
+				}
+				continue
+			}
+			// twenty minutes to stand, cool and warm up again
+			if b.latestOut < a.to+sp.Instant(sp.Minutes(20)) {
+				t.Errorf("%s: home from %s by %s, on the line for %s by %s", unit, a.what, a.to, b.what, b.latestOut)
+			}
+		}
+	}
+}
+
+func TestPublicZonesAreClosedForEveryAbsence(t *testing.T) {
+	show := Show()
+	zone := map[sp.UnitID]sp.ZoneID{}
+	arrive := map[sp.UnitID]sp.Window{}
+	depart := map[sp.UnitID]sp.Window{}
+	for _, v := range show.Vehicles {
+		zone[v.ID], arrive[v.ID], depart[v.ID] = v.Zones[0], v.Arrive, v.Depart
+	}
+	for _, c := range show.Combinations {
+		zone[c.ID] = zone[c.Tower]
+	}
+	closed := func(zone sp.ZoneID, from, to sp.Instant) bool {
+		day := show.Days[from.Day()-1]
+		if zone == yard || day.PublicFrom == 0 || to <= day.PublicFrom || from >= day.PublicTo {
+			return true
+		}
+		for _, c := range show.Closings {
+			clear := c.Clear
+			if clear == 0 {
+				clear = c.Closed + sp.Instant(c.ToClear)
+			}
+			if c.Zone == zone && clear <= from && (to <= c.Reopened || c.Reopened >= day.PublicTo) {
+				return true
+			}
+		}
+		return false
+	}
+	warm, cool := sp.Instant(sp.Minutes(15)), sp.Instant(sp.Minutes(10))
+	for unit, list := range absences(show) {
+		for _, a := range list {
+			if !closed(zone[unit], a.from-warm, a.latestOut) {
+				t.Errorf("%s cannot leave %s for %s: the public is inside", unit, zone[unit], a.what)
+			}
+			if !closed(zone[unit], a.to-cool, a.to+cool) {
+				t.Errorf("%s cannot come home to %s from %s: the public is inside", unit, zone[unit], a.what)
+			}
+			if w := arrive[unit]; w.To > a.from {
+				t.Errorf("%s arrives by %s, but is due for %s", unit, w.To, a.what)
+			}
+			if w := depart[unit]; w.From != 0 && w.From < a.to {
+				t.Errorf("%s may leave from %s, but is home from %s by %s", unit, w.From, a.what, a.to)
+			}
+		}
+		if w := depart[unit]; w.From != 0 && !closed(zone[unit], w.From-warm, w.To) {
+			t.Errorf("%s cannot depart in its window: the public is inside", unit)
+		}
+	}
+}
+
+func TestNobodyDrivesTwoAtOnce(t *testing.T) {
+	show := Show()
+	known := map[sp.PersonID]bool{}
+	for _, p := range show.People {
+		if known[p.ID] {
+			t.Errorf("person %s is there twice", p.ID)
+		}
+		known[p.ID] = true
+	}
+	all := absences(show)
+	by := map[sp.PersonID][]sp.Vehicle{}
+	for _, v := range show.Vehicles {
+		if v.UsualDriver == "" {
+			continue
+		}
+		if !known[v.UsualDriver] {
+			t.Errorf("%s: driver %s is not among the people", v.ID, v.UsualDriver)
+		}
+		for _, w := range by[v.UsualDriver] {
+			for _, a := range all[v.ID] {
+				for _, b := range all[w.ID] {
+					if a.from < b.to && b.from < a.to {
+						t.Errorf("%s drives %s in %s and %s in %s", v.UsualDriver, v.ID, a.what, w.ID, b.what)
+					}
+				}
+			}
+		}
+		by[v.UsualDriver] = append(by[v.UsualDriver], v)
+	}
+}

@@ -86,7 +86,7 @@ type Move struct {
 	Entry    EntryID  `json:"entry,omitempty"`
 	Duty     DutyID   `json:"duty,omitempty"`
 	Window   WindowID `json:"window,omitempty"`  // of a reset
-	Reverse  bool     `json:"reverse,omitempty"` // driven backwards in the lane
+	Reverse  bool     `json:"reverse,omitempty"` // driven backwards in the lane; from lane to lane: as it comes in
 	ByHand   bool     `json:"by_hand,omitempty"`
 	Helper   UnitID   `json:"helper,omitempty"` // tows, or gives the slave lead
 	Start    Instant  `json:"start"`

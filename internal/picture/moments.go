@@ -1,0 +1,110 @@
+package picture
+
+import (
+	"sort"
+
+	"sallyport"
+)
+
+// group is moves of one purpose, by index into the plan.
+type group struct {
+	title string
+	moves []int
+	due   bool // those who move are due
+}
+
+// pick chooses the moments of a day; states[i] is what stands before move i.
+func pick(show *sallyport.Show, plan *sallyport.Plan, states []sallyport.State, day int) []Moment {
+	name := sallyport.At(day, 0, 0).String()
+	if day >= 1 && day <= len(show.Days) && show.Days[day-1].Name != "" {
+		name = show.Days[day-1].Name
+	}
+	first, last := -1, -1
+	for i, m := range plan.Moves {
+		if m.Start.Day() == day && i+1 < len(states) {
+			if first < 0 {
+				first = i
+			}
+			last = i
+		}
+	}
+	if first < 0 {
+		return []Moment{{Title: name, State: quietState(plan, states, day)}}
+	}
+	out := []Moment{{Title: name + ", morning", State: states[first]}}
+	for _, g := range groups(show, plan, day) {
+		if g.moves[0] >= len(states) {
+			continue
+		}
+		m := Moment{Title: plan.Moves[g.moves[0]].Start.Clock() + " " + g.title, State: states[g.moves[0]]}
+		for _, i := range g.moves {
+			m.Moves = append(m.Moves, plan.Moves[i])
+			if g.due && plan.Moves[i].Kind == sallyport.MovePullOut {
+				m.Due = append(m.Due, plan.Moves[i].Unit)
+			}
+		}
+		out = append(out, m)
+	}
+	return append(out, Moment{Title: name + ", night", State: states[last+1]})
+}
+
+// quietState returns what stands on a day without moves.
+func quietState(plan *sallyport.Plan, states []sallyport.State, day int) sallyport.State {
+	at := 0
+	for i, m := range plan.Moves {
+		if m.Start.Day() <= day && i+1 < len(states) {
+			at = i + 1
+		}
+	}
+	s := states[at]
+	s.At = sallyport.At(day, 6, 0)
+	return s
+}
+
+// groups returns the groups of moves of a day in the order of their first
+// moves: each serial's two phases, each reset window, arrivals, departures.
+func groups(show *sallyport.Show, plan *sallyport.Plan, day int) []group {
+	var all []group
+	add := func(title string, moves []int, due bool) {
+		var today []int
+		for _, i := range moves {
+			if plan.Moves[i].Start.Day() == day {
+				today = append(today, i)
+			}
+		}
+		if len(today) > 0 {
+			all = append(all, group{title, today, due})
+		}
+	}
+	for _, s := range show.Serials {
+		out, home := plan.Phases(s.ID)
+		add("pull-out of "+serialName(s), out, true)
+		add("return of "+serialName(s), home, false)
+	}
+	for _, w := range show.Resets {
+		add("reset", movesWhere(plan, func(m sallyport.Move) bool { return m.Kind == sallyport.MoveReset && m.Window == w.ID }), false)
+	}
+	add("arrivals", movesWhere(plan, func(m sallyport.Move) bool { return m.Kind == sallyport.MoveArrive }), false)
+	add("departures", movesWhere(plan, func(m sallyport.Move) bool { return m.Kind == sallyport.MoveDepart }), false)
+	sort.SliceStable(all, func(a, b int) bool { return all[a].moves[0] < all[b].moves[0] })
+	return all
+}
+
+// movesWhere returns the indexes of the moves that match.
+func movesWhere(plan *sallyport.Plan, match func(sallyport.Move) bool) []int {
+	var out []int
+	for i, m := range plan.Moves {
+		if match(m) {
+			out = append(out, i)
+		}
+	}
+	return out
+}
+
+// serialName returns a serial's id and name.
+func serialName(s sallyport.Serial) string {
+	if s.Name == "" || s.Name == string(s.ID) {
+		return "serial " + string(s.ID)
+	}
+	return string(s.ID) + " " + s.Name
+}

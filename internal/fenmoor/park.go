@@ -57,10 +57,10 @@ func lanes() []sp.Lane {
 		{ID: "G4", Zone: green, Kind: sp.DeadEnd, Length: 1200, Width: 340, MaxDeep: 3, MaxMass: 15000, Mouth: "gate", X: 8200, Y: 3650, Heading: 270, Beside: true},
 		{ID: "G5", Name: "Avenue", Zone: green, Kind: sp.Open, Length: 1190, Width: 360, MaxDeep: 2, MaxMass: 15000, Mouth: "gate", Tail: "avenue", X: 8200, Y: 4250, Heading: 270},
 
-		{ID: "C1", Zone: camp, Kind: sp.DeadEnd, Length: 1350, Width: 380, MaxDeep: 3, Mouth: "camp-front", X: 8500, Y: 8500, Heading: 180},
-		{ID: "C2", Zone: camp, Kind: sp.DeadEnd, Length: 1750, Width: 380, MaxDeep: 3, Mouth: "camp-front", X: 9050, Y: 8500, Heading: 180},
-		{ID: "C3", Zone: camp, Kind: sp.DeadEnd, Length: 1900, Width: 380, MaxDeep: 3, Mouth: "camp-front", X: 9600, Y: 8500, Heading: 180},
-		{ID: "C4", Zone: camp, Kind: sp.Through, Length: 1920, Width: 380, MaxDeep: 3, Mouth: "camp-front", Tail: "camp-back", X: 10150, Y: 8500, Heading: 180},
+		{ID: "C1", Zone: camp, Kind: sp.DeadEnd, Length: 1350, Width: 380, MaxDeep: 3, Mouth: "camp-front", X: 7450, Y: 8500, Heading: 180},
+		{ID: "C2", Zone: camp, Kind: sp.DeadEnd, Length: 1750, Width: 380, MaxDeep: 3, Mouth: "camp-front", X: 8000, Y: 8500, Heading: 180},
+		{ID: "C3", Zone: camp, Kind: sp.DeadEnd, Length: 1900, Width: 380, MaxDeep: 3, Mouth: "camp-front", X: 8550, Y: 8500, Heading: 180},
+		{ID: "C4", Zone: camp, Kind: sp.Through, Length: 1920, Width: 380, MaxDeep: 3, Mouth: "camp-front", Tail: "camp-back", X: 9150, Y: 8500, Heading: 180},
 	}
 }
 
@@ -78,12 +78,12 @@ func stretches() []sp.Stretch {
 }
 
 // lines returns the two forming-up lines; both lead west, to the arena. A
-// column of more than 68 m on South Hard stands before the mouth of C1.
+// column of more than 56 m on South Hard stands before the mouth of C1.
 func lines() []sp.Line {
 	return []sp.Line{
-		{ID: north, Name: "North Road", Length: 9500, Gap: 100, Out: sp.OutStrict, Home: sp.HomeInOrder, X: 1500, Y: 800, Heading: 270},
-		{ID: south, Name: "South Hard", Length: 9800, Gap: 100, Out: sp.OutFree, Home: sp.HomeAnyOrder, X: 1500, Y: 9300, Heading: 270,
-			Fouls: []sp.Foul{{From: 6800, To: 7500, Lanes: []sp.LaneID{"C1"}}}},
+		{ID: north, Name: "North Road", Length: 8000, Gap: 100, Out: sp.OutStrict, Home: sp.HomeInOrder, X: 1500, Y: 800, Heading: 270},
+		{ID: south, Name: "South Hard", Length: 8200, Gap: 100, Out: sp.OutFree, Home: sp.HomeAnyOrder, X: 1500, Y: 9300, Heading: 270,
+			Fouls: []sp.Foul{{From: 5600, To: 6300, Lanes: []sp.LaneID{"C1"}}}},
 	}
 }
 
@@ -91,8 +91,8 @@ func spots() []sp.Spot {
 	return []sp.Spot{
 		{ID: "cinder-patch", Name: "Cinder Patch", Use: sp.SpotAside, Length: 2800, Zones: []sp.ZoneID{yard}, X: 7100, Y: 5400},
 		{ID: "orchard-edge", Name: "Orchard edge", Use: sp.SpotAside, Length: 1500, Zones: []sp.ZoneID{green}, X: 7400, Y: 1700},
-		{ID: "camp-corner", Name: "Camp corner", Use: sp.SpotAside, Length: 1700, Zones: []sp.ZoneID{camp}, X: 10700, Y: 8300},
-		{ID: "fire-road", Name: "Fire road", Use: sp.SpotAside, Length: 4000, Route: true, X: 7300, Y: 7000},
+		{ID: "camp-corner", Name: "Camp corner", Use: sp.SpotAside, Length: 1700, Zones: []sp.ZoneID{camp}, X: 9900, Y: 8300},
+		{ID: "fire-road", Name: "Fire road", Use: sp.SpotAside, Length: 4000, Route: true, X: 6300, Y: 6600},
 		{ID: "bay", Name: "Breakdown bay", Use: sp.SpotBreakdown, Length: 1800, X: 5200, Y: 7200},
 		{ID: "hard", Name: "Loading hard", Use: sp.SpotLoading, Length: 3500, X: 10600, Y: 5200},
 		{ID: "gun-park", Name: "Gun park", Use: sp.SpotCoupling, Length: 2000, X: 4800, Y: 6300},

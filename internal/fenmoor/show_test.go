@@ -211,3 +211,37 @@ func TestNobodyDrivesTwoAtOnce(t *testing.T) {
 		by[v.UsualDriver] = append(by[v.UsualDriver], v)
 	}
 }
+
+func TestColumnsFitTheirLinesAndSomeFoulALane(t *testing.T) {
+	show := Show()
+	length := map[sp.UnitID]sp.Centimetres{}
+	for _, v := range show.Vehicles {
+		length[v.ID] = max(v.Length, 400) // a little more than nothing where none is given
+	}
+	for _, c := range show.Combinations {
+		length[c.ID] = length[c.Tower] + length[c.Towed[0]] + 50
+	}
+	fouling := 0
+	for _, s := range show.Serials {
+		for _, line := range show.Park.Lines {
+			if line.ID != s.Line {
+				continue
+			}
+			need := -line.Gap
+			for _, e := range s.Entries {
+				need += length[e.Unit] + line.Gap
+			}
+			if need > line.Length {
+				t.Errorf("%s needs %s of %s, which has %s", s.ID, need.Metres(), line.Name, line.Length.Metres())
+			}
+			for _, f := range line.Fouls {
+				if need > f.From {
+					fouling++
+				}
+			}
+		}
+	}
+	if fouling == 0 {
+		t.Error("no column is long enough to stand before C1")
+	}
+}

@@ -1,0 +1,292 @@
+package sallyport
+
+import (
+	"fmt"
+	"slices"
+)
+
+// Check judges a whole plan from its start layout: workable when the report
+// has no faults. The show must be complete.
+func Check(show *Show, plan *Plan) Report {
+	ix := NewIndex(show)
+	c := &checker{ix: ix, plan: plan}
+	state, faults := startState(ix, plan)
+	c.faults = faults
+	p := NewPlayer(ix, state)
+	p.prepare(plan.Moves)
+	p.standing()
+	for i := range plan.Moves {
+		p.Do(&plan.Moves[i])
+	}
+	p.finish()
+	p.judgeMoves(plan.Moves)
+	c.faults = append(c.faults, p.faults...)
+	for _, rule := range planRules {
+		rule(c)
+	}
+	sortFaults(c.faults)
+	return Report{
+		Faults:     c.faults,
+		OrderAlone: orderAlone(ix, state, plan.Moves),
+		Cost:       newEvaluator(ix, plan).cost(),
+		NotChecked: notChecked(ix),
+		Assumed:    show.Assumed,
+	}
+}
+
+// StartState returns the state a plan starts from and the faults of its start
+// layout. The show must be complete.
+func StartState(show *Show, plan *Plan) (State, []Fault) { return startState(NewIndex(show), plan) }
+
+// startState builds the start layout: dead-end lanes packed from the closed
+// end, others from the mouth.
+func startState(ix *Index, plan *Plan) (State, []Fault) {
+	state := State{Lanes: map[LaneID][]Standing{}}
+	var faults []Fault
+	bad := func(rule Rule, place string, units []UnitID, format string, args ...any) {
+		faults = append(faults, Fault{Rule: rule, Place: place, Units: units, Sentence: fmt.Sprintf(format, args...)})
+	}
+	placed := map[UnitID]bool{}
+	for _, l := range plan.Start {
+		lane := ix.Lane(l.Lane)
+		if lane == nil {
+			bad(RuleUnknown, "", l.Units, "the start layout names lane %q, which the show does not have", l.Lane)
+			continue
+		}
+		if len(state.Lanes[l.Lane]) > 0 {
+			bad(RuleMove, ix.PosName(AtLane(l.Lane, "")), l.Units, "the start layout has lane %s twice", l.Lane)
+			continue
+		}
+		var list []Standing
+		for _, id := range l.Units {
+			switch {
+			case ix.Unit(id) == nil:
+				bad(RuleUnknown, ix.PosName(AtLane(l.Lane, "")), []UnitID{id}, "the start layout names the vehicle %q, which the show does not have", id)
+				continue
+			case placed[id]:
+				bad(RuleMove, ix.PosName(AtLane(l.Lane, "")), []UnitID{id}, "%s stands twice in the start layout", ix.UnitName(id))
+				continue
+			}
+			placed[id] = true
+			list = append(list, Standing{Unit: id, NoseIn: slices.Contains(l.NoseIn, id)})
+		}
+		packed(ix, lane, list)
+		state.Lanes[l.Lane] = list
+	}
+	return state, faults
+}
+
+// packed sets the places of a start layout's lane.
+func packed(ix *Index, lane *Lane, list []Standing) {
+	gap := func(i int) Centimetres {
+		a, b := list[i], list[i+1]
+		return GapBetween(lane.Gap, ix.Unit(a.Unit), a.NoseIn, ix.Unit(b.Unit), b.NoseIn)
+	}
+	if lane.Kind != DeadEnd {
+		var at Centimetres
+		for i := range list {
+			list[i].From = at
+			at += ix.Unit(list[i].Unit).Length
+			if i+1 < len(list) {
+				at += gap(i)
+			}
+		}
+		return
+	}
+	at := lane.Length
+	for i := len(list) - 1; i >= 0; i-- {
+		at -= ix.Unit(list[i].Unit).Length
+		if i+1 < len(list) {
+			at -= gap(i)
+		}
+		list[i].From = at
+	}
+}
+
+// standing checks who stands in the lanes at the start, as if each had just
+// come in, the deepest first.
+func (p *Player) standing() {
+	p.move = &Move{Start: p.now}
+	for i := range p.ix.Show.Park.Lanes {
+		lane := &p.ix.Show.Park.Lanes[i]
+		list := p.lanes[lane.ID]
+		place := p.ix.PosName(AtLane(lane.ID, ""))
+		for j := len(list) - 1; j >= 0; j-- {
+			s := list[j]
+			u := p.ix.Unit(s.Unit)
+			if c := p.ix.CombinationOf(u.ID); c != "" && !p.parted[c] {
+				p.fault(RuleCombination, place, []UnitID{u.ID, c}, "%s is to stand alone, but it is coupled in %s", u.Name, p.ix.UnitName(c))
+			}
+			p.room(lane, place, list[j:], s, u)
+			p.fits(lane, place, list[j:], u)
+			if u.Arrive != (Window{}) {
+				p.fault(RuleNotThere, place, []UnitID{u.ID}, "%s stands in %s at the start, but comes only at %s", u.Name, place, u.Arrive.From)
+			}
+		}
+	}
+	for _, rule := range afterRules[:1] {
+		rule(p)
+	}
+}
+
+// checker holds what the rules about a whole plan look at.
+type checker struct {
+	ix     *Index
+	plan   *Plan
+	faults []Fault
+}
+
+func (c *checker) fault(f Fault, format string, args ...any) {
+	f.Sentence = fmt.Sprintf(format, args...)
+	c.faults = append(c.faults, f)
+}
+
+// planRules are the rules about a plan as a whole.
+var planRules = []func(c *checker){
+	(*checker).entries, (*checker).wrongUnits, (*checker).present, (*checker).duties, (*checker).runs,
+}
+
+// unserved returns the entries that no column of the plan takes along, in the
+// show's order.
+func unserved(ix *Index, plan *Plan) []EntryID {
+	taken := map[SerialID][]UnitID{}
+	for _, m := range plan.Moves {
+		if m.Kind == MoveOut {
+			taken[m.Serial] = append(taken[m.Serial], m.Units...)
+		}
+	}
+	given := map[EntryID]bool{}
+	for _, id := range plan.Unserved {
+		given[id] = true
+	}
+	served := map[EntryID]bool{}
+	var lost []EntryID
+	for _, s := range ix.SerialsInTime {
+		for _, e := range s.Entries {
+			ok := slices.ContainsFunc(taken[s.ID], func(u UnitID) bool { return u == e.Unit || slices.Contains(e.Reserves, u) })
+			if before := ix.JoinedBefore(e.ID); !ok && before != nil && before.Join == JoinArena {
+				ok = served[before.ID]
+			}
+			served[e.ID] = ok && !given[e.ID]
+			if !served[e.ID] {
+				lost = append(lost, e.ID)
+			}
+		}
+	}
+	return lost
+}
+
+// entries reports entries that are given up or missing.
+func (c *checker) entries() {
+	for _, id := range unserved(c.ix, c.plan) {
+		e, s := c.ix.Entry(id), c.ix.SerialOf(id)
+		f := Fault{Rule: RuleMissing, At: s.FormUp, Units: []UnitID{e.Unit}, Serial: s.ID, Entry: id}
+		if slices.Contains(c.plan.Unserved, id) {
+			f.Rule = RuleUnserved
+			c.fault(f, "%s is not in %s: its entry is given up", c.ix.UnitName(e.Unit), c.ix.SerialName(s.ID))
+			continue
+		}
+		c.fault(f, "no move brings %s into %s", c.ix.UnitName(e.Unit), c.ix.SerialName(s.ID))
+	}
+}
+
+// wrongUnits reports pull-outs of units that are neither an entry's own nor
+// one of its reserves.
+func (c *checker) wrongUnits() {
+	for i := range c.plan.Moves {
+		m := &c.plan.Moves[i]
+		e := c.ix.Entry(m.Entry)
+		if m.Entry == "" || m.Kind != MovePullOut && m.Kind != MoveAcross {
+			continue
+		}
+		f := Fault{Rule: RuleWrongUnit, At: m.Start, Units: []UnitID{m.Unit}, Serial: m.Serial, Entry: m.Entry, Move: m.ID}
+		switch {
+		case e == nil:
+			f.Rule = RuleUnknown
+			c.fault(f, "move %s names the entry %q, which the show does not have", m.ID, m.Entry)
+		case e.Unit != m.Unit && !slices.Contains(e.Reserves, m.Unit):
+			c.fault(f, "%s is pulled out for an entry of %s, but is not its reserve", c.ix.UnitName(m.Unit), c.ix.UnitName(e.Unit))
+		}
+	}
+}
+
+// present reports units that the plan puts nowhere, and that do not leave.
+func (c *checker) present() {
+	placed, gone := map[UnitID]bool{}, map[UnitID]bool{}
+	for _, l := range c.plan.Start {
+		for _, u := range l.Units {
+			placed[u] = true
+		}
+	}
+	for _, m := range c.plan.Moves {
+		switch m.Kind {
+		case MoveArrive:
+			placed[m.Unit] = true
+		case MoveDepart:
+			gone[m.Unit] = true
+		}
+	}
+	for _, id := range c.ix.UnitIDs {
+		u := c.ix.Unit(id)
+		if c.ix.CombinationOf(id) != "" {
+			continue
+		}
+		if !placed[id] {
+			c.fault(Fault{Rule: RuleNotPlaced, At: u.Arrive.From, Units: []UnitID{id}}, "%s has no place in the park", u.Name)
+		}
+		if u.Depart != (Window{}) && !gone[id] {
+			c.fault(Fault{Rule: RuleWindow, At: u.Depart.To, Units: []UnitID{id}}, "no move lets %s leave, which is to go by %s", u.Name, u.Depart.To)
+		}
+	}
+}
+
+// duties reports duties that no move serves.
+func (c *checker) duties() {
+	served := map[DutyID]bool{}
+	for _, m := range c.plan.Moves {
+		if m.Kind == MoveDuty {
+			served[m.Duty] = true
+		}
+	}
+	for _, d := range c.ix.Show.Duties {
+		if !served[d.ID] {
+			c.fault(Fault{Rule: RuleDuty, At: d.From, Units: []UnitID{d.Unit}}, "no move brings %s to its duty: %s at %s", c.ix.UnitName(d.Unit), d.What, d.From)
+		}
+	}
+}
+
+// runs reports units that run more often or longer in a day than they may.
+func (c *checker) runs() {
+	type day struct {
+		unit UnitID
+		day  int
+	}
+	count, spent := map[day]int{}, map[day]Seconds{}
+	lost := unserved(c.ix, c.plan)
+	for _, s := range c.ix.SerialsInTime {
+		for _, e := range s.Entries {
+			if slices.Contains(lost, e.ID) {
+				continue
+			}
+			k := day{e.Unit, s.ArenaIn.Day()}
+			count[k]++
+			spent[k] += Seconds(s.ArenaOut - s.ArenaIn)
+		}
+	}
+	for _, d := range c.ix.Show.Duties {
+		count[day{d.Unit, d.From.Day()}]++
+	}
+	for _, id := range c.ix.UnitIDs {
+		u := c.ix.Unit(id)
+		for d := range c.ix.Show.Days {
+			k := day{id, d + 1}
+			f := Fault{Rule: RuleRuns, At: At(d+1, 0, 0), Units: []UnitID{id}}
+			if u.MaxRuns > 0 && count[k] > u.MaxRuns {
+				c.fault(f, "%s has %d runs on day %d, but may have %d", u.Name, count[k], d+1, u.MaxRuns)
+			}
+			if u.MaxRunning > 0 && spent[k] > u.MaxRunning {
+				c.fault(f, "%s is %s in the arena on day %d, but may be %s", u.Name, spent[k].Words(), d+1, u.MaxRunning.Words())
+			}
+		}
+	}
+}

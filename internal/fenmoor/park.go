@@ -66,9 +66,9 @@ func lanes() []sp.Lane {
 
 func stretches() []sp.Stretch {
 	return []sp.Stretch{
-		{ID: "cobbles", Name: "The Cobbles", Depth: 1500},
-		{ID: "shed", Name: "Shed doors", Depth: 1500},
-		{ID: "wall", Name: "Under the wall", Depth: 1500},
+		{ID: "cobbles", Name: "The Cobbles", Depth: 750},
+		{ID: "shed", Name: "Shed doors", Depth: 1200},
+		{ID: "wall", Name: "Under the wall", Depth: 750},
 		{ID: "back-lane", Name: "Back Lane", Depth: 900},
 		{ID: "gate", Name: "Orchard Gate", Depth: 1300},
 		{ID: "avenue", Name: "Avenue end", Depth: 800},
@@ -89,12 +89,12 @@ func lines() []sp.Line {
 
 func spots() []sp.Spot {
 	return []sp.Spot{
-		{ID: "cinder-patch", Name: "Cinder Patch", Use: sp.SpotAside, Length: 2800, Zones: []sp.ZoneID{yard}, X: 7100, Y: 5400},
-		{ID: "orchard-edge", Name: "Orchard edge", Use: sp.SpotAside, Length: 1500, Zones: []sp.ZoneID{green}, X: 7400, Y: 1700},
-		{ID: "camp-corner", Name: "Camp corner", Use: sp.SpotAside, Length: 1700, Zones: []sp.ZoneID{camp}, X: 9900, Y: 8300},
-		{ID: "fire-road", Name: "Fire road", Use: sp.SpotAside, Length: 4000, Route: true, X: 6300, Y: 6600},
-		{ID: "bay", Name: "Breakdown bay", Use: sp.SpotBreakdown, Length: 1800, X: 5200, Y: 7200},
-		{ID: "hard", Name: "Loading hard", Use: sp.SpotLoading, Length: 3500, X: 10600, Y: 5200},
-		{ID: "gun-park", Name: "Gun park", Use: sp.SpotCoupling, Length: 2000, X: 4800, Y: 6300},
+		{ID: "cinder-patch", Name: "Cinder Patch", Use: sp.SpotAside, Length: 2800, Zones: []sp.ZoneID{yard}, X: 6900, Y: 5500},
+		{ID: "orchard-edge", Name: "Orchard edge", Use: sp.SpotAside, Length: 1500, Zones: []sp.ZoneID{green}, X: 7700, Y: 1400},
+		{ID: "camp-corner", Name: "Camp corner", Use: sp.SpotAside, Length: 1700, Zones: []sp.ZoneID{camp}, X: 9600, Y: 8000},
+		{ID: "fire-road", Name: "Fire road", Use: sp.SpotAside, Length: 4000, Route: true, X: 6900, Y: 6150},
+		{ID: "bay", Name: "Breakdown bay", Use: sp.SpotBreakdown, Length: 1800, X: 5000, Y: 7300},
+		{ID: "hard", Name: "Loading hard", Use: sp.SpotLoading, Length: 3500, X: 7200, Y: 4800},
+		{ID: "gun-park", Name: "Gun park", Use: sp.SpotCoupling, Length: 2000, X: 4700, Y: 6300},
 	}
 }

@@ -1,0 +1,296 @@
+package sallyport_test
+
+import (
+	"slices"
+
+	sp "sallyport"
+)
+
+// play makes one move and says which rules of place it breaks. broken means
+// that what stands where is no longer certain after it, so that nothing later
+// can be compared.
+func (w *world) play(m sp.Move) (bad []breach, broken bool) {
+	if m.Kind == sp.MoveOut || m.Kind == sp.MoveHome {
+		return w.playColumn(m)
+	}
+	u := m.Unit
+	say := func(r sp.Rule) { bad = append(bad, breach{rule: r, move: m.ID, unit: u}) }
+	t, there := w.at[u]
+	if !there {
+		t = token{kind: sp.InAway}
+	}
+	if t.kind != m.From.Kind || (t.kind != sp.InAway && t.kind != sp.InArena && t.kind != sp.InDuty && t.id != m.From.ID) {
+		say(sp.RuleNotThere)
+		return bad, true
+	}
+	if w.fouled(m) {
+		say(sp.RuleFouled)
+	}
+	if t.kind == sp.InLane && m.Kind != sp.MoveCloseUp {
+		bad, broken = w.leaveLane(m, t, bad)
+	}
+	if t.kind == sp.InLine {
+		mates := w.those(sp.InLine, t.id)
+		line := w.line(t.id)
+		next := mates[0]
+		if line.TailLeads {
+			next = mates[len(mates)-1]
+		}
+		if m.Kind == sp.MoveReturn && line.Home == sp.HomeInOrder && next != u {
+			say(sp.RuleLineOrder)
+		}
+	}
+	delete(w.at, u)
+	switch m.To.Kind {
+	case sp.InLane:
+		if m.Kind == sp.MoveCloseUp {
+			return w.closeUp(m, t, bad)
+		}
+		return w.enterLane(m, bad, broken)
+	case sp.InLine:
+		line := w.line(m.To.ID)
+		w.joinLine(u, line, w.serial(m.Serial))
+		mates := w.those(sp.InLine, m.To.ID)
+		if line.Length > 0 && w.used(mates, line.Gap) > int(line.Length) {
+			say(sp.RuleLineFull)
+		}
+		if line.Out == sp.OutStrict && m.Kind == sp.MovePullOut && w.overtaken(u, m.To.ID, w.serial(m.Serial)) {
+			say(sp.RuleLineOrder)
+		}
+	case sp.InSpot:
+		spot := w.spot(m.To.ID)
+		w.at[u] = token{kind: sp.InSpot, id: m.To.ID, rank: w.nextRank()}
+		if spot.Length > 0 && w.used(w.those(sp.InSpot, m.To.ID), spot.Gap) > int(spot.Length) {
+			say(sp.RuleAside)
+		}
+	case sp.InDuty:
+		w.at[u] = token{kind: sp.InDuty, rank: w.nextRank()}
+	case sp.InArena:
+		w.at[u] = token{kind: sp.InArena, rank: w.nextRank()}
+	}
+	return bad, broken
+}
+
+func (w *world) nextRank() int {
+	top := 0
+	for _, t := range w.at {
+		top = max(top, t.rank)
+	}
+	return top + 1
+}
+
+// leaveLane judges how a unit gets out of its lane.
+func (w *world) leaveLane(m sp.Move, t token, bad []breach) ([]breach, bool) {
+	u, v := m.Unit, w.vehicle(m.Unit)
+	lane := w.lane(t.id)
+	_, out := ends(lane.Kind)
+	end := endOf(m.From, out)
+	broken := false
+	if len(w.between(u, end)) > 0 {
+		bad = append(bad, breach{sp.RuleBlocked, m.ID, u})
+		broken = true
+	}
+	backwards := t.noseIn == (end == sp.Mouth) // it faces the other end
+	if m.To.Kind != sp.InLane && m.Reverse != backwards {
+		bad = append(bad, breach{sp.RuleFacing, m.ID, u})
+	}
+	if backwards && !m.ByHand && !mayReverse(v, reach(t, lane, end)) {
+		bad = append(bad, breach{sp.RuleReverse, m.ID, u})
+	}
+	return bad, broken
+}
+
+// reach is how far a place goes into the lane, counted from the end used.
+func reach(t token, lane sp.Lane, end sp.End) int {
+	if end == sp.Tail {
+		return int(lane.Length) - t.near
+	}
+	return t.far
+}
+
+func mayReverse(v sp.Vehicle, far int) bool {
+	switch v.Reverse {
+	case sp.ReverseNever:
+		return false
+	case sp.ReverseShort:
+		return far <= int(v.ReverseLimit)
+	}
+	return true
+}
+
+// enterLane judges how a unit gets into a lane, and puts it there.
+func (w *world) enterLane(m sp.Move, bad []breach, broken bool) ([]breach, bool) {
+	u, v := m.Unit, w.vehicle(m.Unit)
+	say := func(r sp.Rule) { bad = append(bad, breach{rule: r, move: m.ID, unit: u}) }
+	lane := w.lane(m.To.ID)
+	in, _ := ends(lane.Kind)
+	end := endOf(m.To, in)
+	facesMouth := end == sp.Mouth && m.Reverse || end == sp.Tail && !m.Reverse
+	if lane.In == sp.InReversed && !m.Reverse || lane.In == sp.InNose && m.Reverse {
+		say(sp.RuleFacing)
+	}
+	if !w.fits(u, lane, m.Start, m.Ends()) {
+		say(sp.RuleFit)
+	}
+	if v.Home.Binding == sp.Fixed && v.Home.Lane != lane.ID {
+		say(sp.RuleHome)
+	}
+	near, ok := w.driveIn(u, lane, end, !facesMouth)
+	if !ok {
+		say(sp.RuleOverfull)
+		broken = true
+	}
+	t := token{kind: sp.InLane, id: m.To.ID, near: near, far: near + int(v.Length), noseIn: !facesMouth}
+	w.at[u] = t
+	if ok && m.Reverse && !m.ByHand && !mayReverse(v, reach(t, lane, end)) {
+		say(sp.RuleReverse)
+	}
+	return bad, broken
+}
+
+// closeUp slides a unit towards the mouth as far as it goes.
+func (w *world) closeUp(m sp.Move, t token, bad []breach) ([]breach, bool) {
+	u := m.Unit
+	lane := w.lane(t.id)
+	if lane.Kind == sp.DeadEnd {
+		bad = append(bad, breach{sp.RuleMove, m.ID, u})
+	}
+	if m.Reverse != t.noseIn {
+		bad = append(bad, breach{sp.RuleFacing, m.ID, u})
+	}
+	near := t.near
+	for w.free(u, lane, near-1, t.noseIn) {
+		near--
+	}
+	if v := w.vehicle(u); t.noseIn && !m.ByHand && !mayReverse(v, t.near-near) {
+		bad = append(bad, breach{sp.RuleReverse, m.ID, u})
+	}
+	t.far -= t.near - near
+	t.near = near
+	w.at[u] = t
+	return bad, false
+}
+
+// place is the number of a unit's entry in a serial, -1 when it has none.
+func place(s sp.Serial, u sp.UnitID) int {
+	return slices.IndexFunc(s.Entries, func(e sp.Entry) bool { return e.Unit == u })
+}
+
+// joinLine puts a unit on a line: at its tail, or on a free line among those
+// of its own serial, in the serial's order, but behind everybody else.
+func (w *world) joinLine(u sp.UnitID, line sp.Line, s sp.Serial) {
+	mates := w.those(sp.InLine, string(line.ID))
+	at := len(mates)
+	if line.Out != sp.OutStrict {
+		for at > 0 && place(s, mates[at-1]) > place(s, u) {
+			at--
+		}
+	}
+	mates = slices.Insert(mates, at, u)
+	for i, o := range mates {
+		w.at[o] = token{kind: sp.InLine, id: string(line.ID), rank: i}
+	}
+}
+
+// overtaken reports whether a later entry of the same serial is already on
+// the strict line.
+func (w *world) overtaken(u sp.UnitID, line string, s sp.Serial) bool {
+	for _, o := range w.those(sp.InLine, line) {
+		if o != u && place(s, o) > place(s, u) {
+			return true
+		}
+	}
+	return false
+}
+
+// fouled reports whether a vehicle on a line stands before a mouth that the
+// move goes through.
+func (w *world) fouled(m sp.Move) bool {
+	mouths := []string{}
+	for i, p := range []sp.Pos{m.From, m.To} {
+		if p.Kind != sp.InLane || m.Kind == sp.MoveCloseUp {
+			continue
+		}
+		in, out := ends(w.lane(p.ID).Kind)
+		if possible := [][]sp.End{out, in}[i]; endOf(p, possible) == sp.Mouth {
+			mouths = append(mouths, p.ID)
+		}
+	}
+	for _, line := range w.show.Park.Lines {
+		mates := w.those(sp.InLine, string(line.ID))
+		for i, o := range mates {
+			back := w.used(mates[:i+1], line.Gap)
+			front := back - int(w.vehicle(o).Length)
+			for _, f := range line.Fouls {
+				for _, l := range f.Lanes {
+					if o != m.Unit && slices.Contains(mouths, string(l)) && front < int(f.To) && back > int(f.From) {
+						return true
+					}
+				}
+			}
+		}
+	}
+	return false
+}
+
+// playColumn moves a whole serial between its line and the arena.
+func (w *world) playColumn(m sp.Move) (bad []breach, broken bool) {
+	s := w.serial(m.Serial)
+	for _, u := range m.Units {
+		t, ok := w.at[u]
+		if !ok || t.kind != m.From.Kind || t.kind == sp.InLine && t.id != m.From.ID {
+			r := sp.RuleNotThere
+			if m.Kind == sp.MoveOut {
+				r = sp.RuleLate // not on its line when the column leaves
+			}
+			return []breach{{r, m.ID, u}}, true
+		}
+	}
+	if m.Kind == sp.MoveOut {
+		line := w.line(m.From.ID)
+		mates := w.those(sp.InLine, m.From.ID)
+		if line.Out == sp.OutStrict {
+			last := 0
+			for i, o := range mates {
+				if slices.Contains(m.Units, o) {
+					last = i
+				}
+			}
+			for _, o := range mates[:last] {
+				if !slices.Contains(m.Units, o) {
+					bad = append(bad, breach{sp.RuleLineOrder, m.ID, o})
+				}
+			}
+		}
+		if !inOrder(m.Units, func(u sp.UnitID) int { return place(s, u) }) {
+			bad = append(bad, breach{sp.RuleLineOrder, m.ID, ""})
+		}
+		for _, u := range m.Units {
+			w.at[u] = token{kind: sp.InArena, rank: w.nextRank()}
+		}
+		return bad, false
+	}
+	leaving := func(u sp.UnitID) int {
+		if len(s.Leaving) == 0 {
+			return place(s, u)
+		}
+		return slices.IndexFunc(s.Leaving, func(e sp.EntryID) bool {
+			return slices.ContainsFunc(s.Entries, func(x sp.Entry) bool { return x.ID == e && x.Unit == u })
+		})
+	}
+	if !inOrder(m.Units, leaving) {
+		bad = append(bad, breach{sp.RuleLineOrder, m.ID, ""})
+	}
+	for _, u := range m.Units {
+		w.at[u] = token{kind: sp.InLine, id: m.To.ID, rank: w.nextRank()}
+	}
+	line := w.line(m.To.ID)
+	if line.Length > 0 && w.used(w.those(sp.InLine, m.To.ID), line.Gap) > int(line.Length) {
+		bad = append(bad, breach{sp.RuleLineFull, m.ID, ""})
+	}
+	return bad, false
+}
+
+func inOrder(units []sp.UnitID, key func(sp.UnitID) int) bool {
+	return slices.IsSortedFunc(units, func(a, b sp.UnitID) int { return key(a) - key(b) })
+}

@@ -256,14 +256,19 @@ func (e *evaluator) told(id UnitID, lane LaneID, m *Move) {
 }
 
 // moves books moves that only the park needs.
-func (e *evaluator) moves(_ int, m *Move, u *Unit) {
+func (e *evaluator) moves(i int, m *Move, u *Unit) {
 	how := ""
 	if m.ByHand {
 		how = " by hand"
 	}
 	switch m.Kind {
 	case MoveAside:
-		e.add(TermAside, itemOf(m, e.price.Aside(u, m.ByHand), []UnitID{u.ID}, m.From.ID, "%s is moved aside%s from lane %s", u.Name, how, m.From.ID))
+		out := e.letOut(i, m)
+		to := ""
+		if len(out) > 0 {
+			to = " to let out " + e.ix.Names(out)
+		}
+		e.add(TermAside, itemOf(m, e.price.Aside(u, m.ByHand), append([]UnitID{u.ID}, out...), m.From.ID, "%s is moved aside%s from lane %s%s", u.Name, how, m.From.ID, to))
 	case MoveBack:
 		e.add(TermAside, itemOf(m, e.price.Drive(MoveBack, u, m.ByHand), []UnitID{u.ID}, m.To.ID, "%s is put back%s into lane %s", u.Name, how, m.To.ID))
 	case MoveCloseUp:
@@ -279,6 +284,22 @@ func (e *evaluator) moves(_ int, m *Move, u *Unit) {
 		e.lifted[w.ID][u.ID] = true
 		e.add(TermReset, itemOf(m, e.price.Reset(u, w), []UnitID{u.ID}, m.From.ID, "%s is moved in reset window %s", u.Name, w.ID))
 	}
+}
+
+// letOut returns who leaves the lane while the unit moved aside by move i is
+// out of the way.
+func (e *evaluator) letOut(i int, aside *Move) []UnitID {
+	var out []UnitID
+	for k := i + 1; k < len(e.plan.Moves); k++ {
+		m := &e.plan.Moves[k]
+		if m.Unit == aside.Unit {
+			break
+		}
+		if m.From.Kind == InLane && m.From.ID == aside.From.ID && m.Kind != MoveAside && m.Kind != MoveCloseUp {
+			out = append(out, m.Unit)
+		}
+	}
+	return out
 }
 
 // waits books engines that wait on a line, held back or early.

@@ -39,14 +39,14 @@ var programme = []slot{
 	{sat, 1520, 25, "Heavy ground", north, "ibis reedling wigeon cormorant egret brolga dunlin", nil},
 	{sat, 1610, 25, "Evening column", south, "scaup brent coot dabchick stint moorhen sanderling greylag greenshank teal", reserve("stint", "redshank")},
 
-	{sun, 1020, 25, "Drumhead column", north, "kingfisher stint warbler jacana oystercatcher curlew dipper avocet turnstone", nil},
+	{sun, 1020, 25, "Drumhead column", north, "kingfisher stint egret jacana oystercatcher curlew dipper avocet turnstone", nil},
 	{sun, 1110, 25, "Owners' choice", south, "barnacle gadwall pochard shelduck shoveler scaup goosander garganey", nil},
 	{sun, 1200, 25, "Pulled from the mud", north, "snipe stork mallard merganser eider teal ibis whimbrel", reserve("snipe", "godwit")},
-	{sun, 1250, 20, "Carrier race", south, "dipper grebe moorhen warbler coot wagtail gallinule bunting", nil},
+	{sun, 1250, 20, "Carrier race", south, "dipper grebe moorhen reedling coot wagtail gallinule bunting", nil},
 	{sun, 1340, 25, "Steam hour", north, "gadwall greenshank plover sanderling smew-team whooper knot", worth("whooper", 3)},
 	{sun, 1430, 20, "Wheels of the marsh", south, "oystercatcher ruff godwit turnstone stint lapwing curlew dunlin", reserve("dunlin", "avocet")},
 	{sun, 1520, 25, "Tracks at the ford", north, "eider shoveler cormorant stork pintail shelduck wigeon barnacle spoonbill", leaving("spoonbill eider stork cormorant shoveler pintail wigeon barnacle shelduck")},
-	{sun, 1610, 25, "Farewell", south, "crake reedling brolga coot plover whimbrel kingfisher redshank snipe", nil},
+	{sun, 1610, 25, "Farewell", south, "crake warbler brolga coot plover whimbrel kingfisher redshank snipe", nil},
 }
 
 var dayNames = map[int]string{fri: "fri", sat: "sat", sun: "sun"}

@@ -7,7 +7,7 @@ import "strings"
 const FallbackClass = "vehicle"
 
 // Why the default figures are what they are, in words for people.
-const fromMemory = "from memory, to be replaced by your own figures"
+const fromMemory = "from memory"
 
 // DefaultClasses returns the classes used for figures a show does not give.
 // They are round figures from memory, on the long and slow side, and meant to

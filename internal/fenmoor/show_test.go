@@ -245,3 +245,46 @@ func TestColumnsFitTheirLinesAndSomeFoulALane(t *testing.T) {
 		t.Error("no column is long enough to stand before C1")
 	}
 }
+
+// TestSpareRoom counts the room that is free when everybody is parked, with a
+// gap between any two neighbours.
+func TestSpareRoom(t *testing.T) {
+	show := sp.Complete(Show())
+	inside := map[sp.UnitID]bool{}
+	for _, c := range show.Combinations {
+		for _, part := range append([]sp.UnitID{c.Tower}, c.Towed...) {
+			inside[part] = true
+		}
+	}
+	room, need := map[sp.ZoneID]sp.Centimetres{}, map[sp.ZoneID]sp.Centimetres{}
+	for _, l := range show.Park.Lanes {
+		room[l.Zone] += l.Length
+		need[l.Zone] -= l.Gap // none behind the last
+	}
+	const least = 50 // the gap of every lane
+	for _, v := range show.Vehicles {
+		if !inside[v.ID] {
+			need[v.Zones[0]] += v.Length + least
+		}
+	}
+	for _, c := range show.Combinations {
+		need[yard] += c.Length + least
+	}
+	for zone, r := range room {
+		if spare := (r - need[zone]) * 100 / r; spare < 11 || spare > 15 {
+			t.Errorf("spare room in %s: %d %%, want 12 to 15", zone, spare)
+		}
+	}
+}
+
+func TestSomeFiguresAreLeftOut(t *testing.T) {
+	subjects := map[string]bool{}
+	for _, a := range sp.Complete(Show()).Assumed {
+		subjects[a.Subject+" "+a.Field] = true
+	}
+	for _, want := range []string{"vehicle Knot length", "vehicle Wagtail length", "the show weights", "lanes Y10 and Y11 kind"} {
+		if !subjects[want] {
+			t.Errorf("nothing is assumed about %s", want)
+		}
+	}
+}

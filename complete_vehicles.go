@@ -88,6 +88,7 @@ func (c *completer) class(v *Vehicle, class *Class) {
 var vehicleBundles = []func(c *completer, v *Vehicle, class *Class, m *missing) (field, effect string){
 	func(_ *completer, v *Vehicle, class *Class, m *missing) (string, string) {
 		if fill(&v.Length, class.Length) {
+			v.Guessed = true
 			m.add("%s", class.Length.Metres())
 		}
 		return "length", "the room it takes in lanes and on lines"

@@ -94,6 +94,7 @@ type Vehicle struct {
 	Class      string   `json:"class,omitempty"`      // a Class.Name; decides what is assumed
 
 	Length    Centimetres `json:"length_cm,omitempty"` // as parked, with overhang
+	Guessed   bool        `json:"-"`                   // Length is assumed; set by Complete
 	Width     Centimetres `json:"width_cm,omitempty"`
 	Height    Centimetres `json:"height_cm,omitempty"`
 	Mass      Kilograms   `json:"mass_kg,omitempty"`

@@ -118,7 +118,7 @@ var samples = []sample{
 	{text: "towed", gear: sallyport.TowedItem},
 	{text: "due next", gear: sallyport.Wheeled, due: true},
 	{text: "off the road", gear: sallyport.Wheeled, off: true},
-	{text: "length not given", dash: true},
+	{text: "length assumed", dash: true},
 }
 
 // key returns the key of marks, the scale bar and the north arrow, drawn from

@@ -6,6 +6,16 @@ import (
 	"sallyport"
 )
 
+// Moments returns the pictures that tell a day of a plan: the morning, every
+// pull-out and return as they begin, resets and departures, and the night.
+// Day 1 is the first. A day on which nothing moves has its morning only; a
+// plan with faults is shown as far as it can be played.
+func Moments(show *sallyport.Show, plan *sallyport.Plan, day int) []Moment {
+	start, _ := sallyport.StartState(show, plan) // faults are the report's business, not the picture's
+	states, _ := sallyport.Play(show, start, plan.Moves)
+	return pick(show, plan, append([]sallyport.State{start}, states...), day)
+}
+
 // group is moves of one purpose, by index into the plan.
 type group struct {
 	title string

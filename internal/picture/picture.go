@@ -52,7 +52,7 @@ type unit struct {
 	behind     sallyport.Centimetres
 	gear       sallyport.Gear
 	parts      []unit // of a combination, tower first
-	unmeasured bool   // its length is not given
+	unmeasured bool   // its length is not given, or assumed
 }
 
 // roster is all units of a show by id.
@@ -65,7 +65,7 @@ func newRoster(show *sallyport.Show) roster {
 	for _, v := range show.Vehicles {
 		u := unit{
 			id: v.ID, name: v.Name, length: v.Length, width: v.Width, gear: v.Gear,
-			ahead: v.GapAhead, behind: v.GapBehind,
+			ahead: v.GapAhead, behind: v.GapBehind, unmeasured: v.Guessed,
 		}
 		if u.name == "" {
 			u.name = string(v.ID)

@@ -1,0 +1,191 @@
+package paper
+
+import (
+	"strconv"
+	"strings"
+
+	"sallyport"
+)
+
+// moveRow is one move as it stands in a list.
+type moveRow struct {
+	ID      sallyport.MoveID
+	N       int
+	Waits   []string
+	Day     string
+	Time    string
+	Takes   string
+	Kind    string // empty: what the list is for
+	Who     string
+	Number  string
+	From    string
+	To      string
+	How     []string
+	Driver  string
+	Unusual bool // not what the list is for
+}
+
+// kindWords are the kinds of move as they are printed.
+var kindWords = map[sallyport.MoveKind]string{
+	sallyport.MoveArrive:  "arrives",
+	sallyport.MovePullOut: "pull out",
+	sallyport.MoveOut:     "column to the arena",
+	sallyport.MoveHome:    "column home",
+	sallyport.MoveReturn:  "return",
+	sallyport.MoveAcross:  "to the other line",
+	sallyport.MoveAside:   "move aside",
+	sallyport.MoveBack:    "put back",
+	sallyport.MoveCloseUp: "close up",
+	sallyport.MoveReset:   "reset",
+	sallyport.MoveDuty:    "to duty",
+	sallyport.MoveRelieve: "from duty",
+	sallyport.MoveDepart:  "departs",
+	sallyport.MoveCouple:  "couple",
+	sallyport.MovePart:    "part",
+	sallyport.MoveTow:     "tow",
+	sallyport.MoveShift:   "shift",
+}
+
+// moveTable is a list of moves.
+type moveTable struct {
+	Caption string
+	Rows    []moveRow
+	Drivers bool // some driver is named
+	Waits   bool // something is waited for
+}
+
+// table returns moves as a numbered list whose ordinary kind is usual.
+func (b *builder) table(caption string, indexes []int, usual sallyport.MoveKind) moveTable {
+	t := moveTable{Caption: caption, Rows: b.rows(indexes, usual)}
+	for _, r := range t.Rows {
+		t.Drivers = t.Drivers || r.Driver != ""
+		t.Waits = t.Waits || len(r.Waits) > 0
+	}
+	return t
+}
+
+// rows returns moves as numbered rows.
+func (b *builder) rows(indexes []int, usual sallyport.MoveKind) []moveRow {
+	for n, i := range indexes {
+		b.numbers[i] = n + 1
+	}
+	here := map[int]bool{}
+	for _, i := range indexes {
+		here[i] = true
+	}
+	out := make([]moveRow, len(indexes))
+	for n, i := range indexes {
+		out[n] = b.row(i, n+1, usual, here)
+	}
+	return out
+}
+
+// row returns one move of a list.
+func (b *builder) row(i, n int, usual sallyport.MoveKind, here map[int]bool) moveRow {
+	m := b.plan.Moves[i]
+	r := moveRow{
+		ID: m.ID, N: n, Day: b.shortDay(m.Start), Time: clock(m.Start),
+		Who: b.unit(m.Unit), Number: b.painted[m.Unit],
+		From: b.place(m.From), To: b.place(m.To), How: b.how(m),
+	}
+	if m.Unit == "" {
+		r.Who = strings.Join(b.unitNames(m.Units), ", ")
+	}
+	if m.Takes > 0 {
+		r.Takes = m.Takes.Words()
+	}
+	if m.Kind != usual {
+		r.Kind, r.Unusual = or(kindWords[m.Kind], string(m.Kind)), true
+	}
+	if m.Driver != "" {
+		r.Driver = b.ix.PersonName(m.Driver)
+	}
+	if m.Via != "" {
+		via := b.place(sallyport.AtSpot(m.Via))
+		if m.To.Kind == sallyport.InAway {
+			r.To = via
+		} else if m.From.Kind == sallyport.InAway {
+			r.From = via
+		}
+	}
+	for _, w := range m.After {
+		r.Waits = append(r.Waits, b.wait(w, m.Serial, here))
+	}
+	return r
+}
+
+// how returns the manner of a move in words.
+func (b *builder) how(m sallyport.Move) []string {
+	var out []string
+	if m.Reverse {
+		out = append(out, "in reverse")
+	} else if m.Kind == sallyport.MoveArrive {
+		out = append(out, "nose first")
+	}
+	if m.ByHand {
+		hand := "by hand"
+		if u := b.ix.Unit(m.Unit); u != nil && u.HandPeople > 0 {
+			hand += ", " + count(u.HandPeople, "person", "people")
+		}
+		out = append(out, hand)
+	}
+	if m.Helper != "" {
+		help := "slave lead from "
+		if u := b.ix.Unit(m.Unit); m.Kind == sallyport.MoveTow || u != nil && u.Start == sallyport.StartTow {
+			help = "towed by "
+		}
+		out = append(out, help+b.unit(m.Helper))
+	}
+	if m.Nominal != 0 {
+		if m.Kind == sallyport.MoveReturn {
+			out = append(out, "held back on the line until "+m.Nominal.Clock())
+		} else {
+			out = append(out, "early, waits on the line")
+		}
+	}
+	if m.Marshals > 1 {
+		out = append(out, count(m.Marshals, "marshal team", "marshal teams"))
+	}
+	return out
+}
+
+// wait returns what a move of a serial waits for in words; a move of the same
+// list is named by its number there.
+func (b *builder) wait(w sallyport.Wait, serial sallyport.SerialID, here map[int]bool) string {
+	switch {
+	case w.Line != "":
+		return b.place(sallyport.AtLine(w.Line)) + " empty"
+	case w.Clear != "":
+		return b.ix.ZoneName(w.Clear) + " declared clear"
+	}
+	i, ok := b.moves[w.Move]
+	if !ok {
+		return "move " + string(w.Move)
+	}
+	m := b.plan.Moves[i]
+	if here[i] {
+		return "number " + strconv.Itoa(b.numbers[i]) + ", " + b.unit(m.Unit)
+	}
+	column, line := b.serial(m.Serial), " on "+b.place(m.To)
+	if m.Serial == serial {
+		column, line = "the column", ""
+	}
+	switch m.Kind {
+	case sallyport.MoveOut:
+		return column + " has left for the arena"
+	case sallyport.MoveHome:
+		return column + " is back" + line
+	}
+	return b.unit(m.Unit) + " is in " + b.place(m.To) + " (" + m.Ends().Clock() + ")"
+}
+
+// where returns the indexes of the moves that match, in order.
+func (b *builder) where(match func(sallyport.Move) bool) []int {
+	var out []int
+	for i, m := range b.plan.Moves {
+		if match(m) {
+			out = append(out, i)
+		}
+	}
+	return out
+}

@@ -408,3 +408,38 @@ func (p *problem) addLosses() {
 		}
 	}
 }
+
+// addReserves notes at every stay of a reserve after which pull-outs its unit
+// must have a free way out.
+func (p *problem) addReserves(unitAt map[sallyport.UnitID]int32) {
+	last := make(map[int32]int32)
+	for g := range p.groups {
+		if p.groups[g].kind == groupOut {
+			last[p.groups[g].serial] = int32(g)
+		}
+	}
+	for i := range p.show.Serials {
+		g, ok := last[int32(i)]
+		if !ok {
+			continue
+		}
+		for _, e := range p.show.Serials[i].Entries {
+			for _, r := range e.Reserves {
+				if u, known := unitAt[r]; known {
+					p.addCheck(u, g)
+				}
+			}
+		}
+	}
+}
+
+// addCheck adds the check of group g to the stay in which unit u is then.
+func (p *problem) addCheck(u, g int32) {
+	for s := p.units[u].firstStay; s < p.units[u].endStay; s++ {
+		st := &p.stays[s]
+		if st.inGroup <= g && (st.outGroup == none || st.outGroup > g) && !slices.Contains(st.checks, g) {
+			st.checks = append(st.checks, g)
+			slices.Sort(st.checks)
+		}
+	}
+}

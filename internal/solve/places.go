@@ -61,13 +61,13 @@ func (p *problem) noseIn(un *unit, pl int32) bool {
 // set) and leave the lane again (when leaves is), as far as its reversing rule
 // decides it without the distance.
 func (p *problem) drives(un *unit, pl int32, comes, leaves bool) bool {
-	if un.Reverse != sallyport.ReverseNever || un.HandPeople > 0 && !un.Combination {
+	if un.Reverse != sallyport.ReverseNever {
 		return true
 	}
 	if comes && p.backsIn(un, pl) {
 		return false
 	}
-	return !leaves || p.lanes[p.places[pl].lane].kind == sallyport.Open || !p.noseIn(un, pl)
+	return !leaves || p.places[pl].outTail == p.noseIn(un, pl)
 }
 
 // allowPlaces gives every unit the places that fit it, and every stay those

@@ -30,6 +30,7 @@ type problem struct {
 	nights   []sallyport.Instant // start of the morning that ends each night
 	pairs    []pair              // units to be kept together where that is in question
 	lost     []lostEntry         // entries that no choice of lanes can serve
+	standbys bool                // some unit must be able to leave at any time
 }
 
 // unit is a vehicle, or a combination as it stands and moves, with the figures
@@ -59,7 +60,7 @@ type unitPrice struct {
 	risk                int64 // chance of not starting × price of an entry, over Certain
 }
 
-// lane is one lane with its one or two places.
+// lane is one lane with its one or four places.
 type lane struct {
 	id         sallyport.LaneID
 	kind       sallyport.LaneKind
@@ -71,16 +72,18 @@ type lane struct {
 	mouthDepth int32 // depth of the stretch before the mouth; 0: none or not given
 	tailDepth  int32
 	beside     bool
-	aside      bool // a spot to wait aside serves its zone
+	asideRoom  int32 // length of the spots to wait aside that serve its zone; 0: there are none
+	asideOne   int32 // of the longest of them
 	first, end int32
 	windows    []sallyport.Window // closed
 }
 
-// place is a lane with the end by which a stay begins. Dead-end and through
-// lanes have one place, open lanes two.
+// place is a lane with the ends by which a stay begins and ends. Dead-end and
+// through lanes have one place, open lanes four.
 type place struct {
-	lane int32
-	tail bool // entered by the tail
+	lane    int32
+	tail    bool // entered by the tail
+	outTail bool // left by the tail
 }
 
 // stay is one unbroken period of a unit in a lane.
@@ -93,8 +96,9 @@ type stay struct {
 	after    int32 // absence that follows; none: departure or the end
 	places   []int32
 
-	lossDay int32 // day of the next entries after this stay; 0: none
-	loss    int64 // summed value of the entries on that day from then on
+	checks  []int32 // groups after which its unit must have a free way out, as a reserve
+	lossDay int32   // day of the next entries after this stay; 0: none
+	loss    int64   // summed value of the entries on that day from then on
 }
 
 // absence is a period away from the lanes: a chain of joined entries, or a duty.
@@ -164,6 +168,7 @@ func compile(show *sallyport.Show) *problem {
 	p.addAbsences(unitAt)
 	p.addEvents()
 	p.addLosses()
+	p.addReserves(unitAt)
 	p.allowPlaces()
 	p.addPairs(unitAt)
 	return p
@@ -181,22 +186,38 @@ func (p *problem) addLanes() map[sallyport.LaneID]int32 {
 		ln := lane{
 			id: l.ID, kind: l.Kind, in: l.In, length: int32(l.Length), gap: int32(l.Gap), deep: deep, zone: l.Zone,
 			mouthDepth: int32(p.index.StretchDepth(l.Mouth)), tailDepth: int32(p.index.StretchDepth(l.Tail)), beside: l.Beside,
-			aside: len(p.index.AsideSpots(l.Zone)) > 0,
+
 			first: int32(len(p.places)), windows: l.Closed,
 		}
+		ln.asideRoom, ln.asideOne = p.asideRoom(l.Zone)
 		switch l.Kind {
 		case sallyport.Through:
-			p.places = append(p.places, place{int32(i), true})
+			p.places = append(p.places, place{lane: int32(i), tail: true})
 		case sallyport.Open:
-			p.places = append(p.places, place{int32(i), false}, place{int32(i), true})
+			for _, ends := range [][2]bool{{false, false}, {false, true}, {true, false}, {true, true}} {
+				p.places = append(p.places, place{int32(i), ends[0], ends[1]})
+			}
 		default:
 			ln.kind = sallyport.DeadEnd
-			p.places = append(p.places, place{int32(i), false})
+			p.places = append(p.places, place{lane: int32(i)})
 		}
 		ln.end = int32(len(p.places))
 		p.lanes = append(p.lanes, ln)
 	}
 	return at
+}
+
+// asideRoom returns how much length of vehicles of the zone can wait aside at
+// once, and how long the longest of them may be.
+func (p *problem) asideRoom(zone sallyport.ZoneID) (all, one int32) {
+	for _, s := range p.index.AsideSpots(zone) {
+		length := int32(s.Length)
+		if length == 0 {
+			return unlimited, unlimited
+		}
+		all, one = all+length, max(one, length)
+	}
+	return all, one
 }
 
 // addUnits fills units in the order of the index, parts of combinations left
@@ -217,6 +238,7 @@ func (p *problem) addUnits(laneAt map[sallyport.LaneID]int32) map[sallyport.Unit
 			un.home, un.told, un.fixed = l, u.Home.Binding == sallyport.Told, u.Home.Binding == sallyport.Fixed
 		}
 		un.price = p.unitPrice(u)
+		p.standbys = p.standbys || u.Standby
 		p.units = append(p.units, un)
 	}
 	for a := range p.units {

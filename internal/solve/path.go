@@ -1,0 +1,116 @@
+package solve
+
+import "math/rand/v2"
+
+// route finds places for all stays of one unit at once, the rest being as it
+// is: a shortest path over its stays in order of time, on which a step costs
+// what the stay adds to its lane and what the unit pays for changing.
+// The price of a stay is exact; that of several stays in one lane is their
+// sum, which is exact unless they disturb each other through close-ups.
+type route struct {
+	cost [][]int64 // by stay, by its places and then "no place"
+	from [][]int32
+	pls  [][]int32
+	pick []int32
+}
+
+// find returns the places for the unit's stays, which must all be off the
+// board, in r.pick. Among equals it takes the one that comes first after a
+// random start, so that the board drifts.
+func (r *route) find(b *board, u int32, rnd *rand.Rand) {
+	p := b.p
+	un := &p.units[u]
+	n := int(un.endStay - un.firstStay)
+	r.grow(n)
+	for i := range n {
+		s := un.firstStay + int32(i)
+		r.pls[i] = append(append(r.pls[i][:0], p.stays[s].places...), none)
+		r.cost[i], r.from[i] = r.cost[i][:0], r.from[i][:0]
+		cheapest, at := impossible, none
+		if i > 0 {
+			cheapest, at = least(r.cost[i-1], rnd)
+		}
+		for _, pl := range r.pls[i] {
+			c := p.stayCost(s, pl)
+			if pl != none {
+				l := p.places[pl].lane
+				with := b.costWith(l, s, pl)
+				if with >= impossible {
+					c = impossible
+				} else {
+					c += with - b.lanes[l]
+				}
+			}
+			from := none
+			if i > 0 && c < impossible {
+				before := cheapest + p.changeCost(r.pls[i-1][at], pl)
+				from = at
+				for k, q := range r.pls[i-1] {
+					if pl != none && q != none && p.places[q].lane == p.places[pl].lane && r.cost[i-1][k] <= before {
+						before, from = r.cost[i-1][k], int32(k)
+					}
+				}
+				c += before
+			}
+			r.cost[i], r.from[i] = append(r.cost[i], min(c, impossible)), append(r.from[i], from)
+		}
+	}
+	_, k := least(r.cost[n-1], rnd)
+	for i := n - 1; i >= 0; i-- {
+		r.pick[i] = r.pls[i][k]
+		k = r.from[i][k]
+	}
+}
+
+// grow makes room for n stays.
+func (r *route) grow(n int) {
+	for len(r.cost) < n {
+		r.cost, r.from, r.pls, r.pick = append(r.cost, nil), append(r.from, nil), append(r.pls, nil), append(r.pick, none)
+	}
+}
+
+// least returns the smallest of costs and where it is; of equals the first
+// after a random start.
+func least(costs []int64, rnd *rand.Rand) (int64, int32) {
+	k := rnd.IntN(len(costs))
+	best := k
+	for range costs {
+		if costs[k] < costs[best] {
+			best = k
+		}
+		if k++; k == len(costs) {
+			k = 0
+		}
+	}
+	return costs[best], int32(best)
+}
+
+// take takes unit u off the board.
+func (b *board) take(u int32) {
+	un := &b.p.units[u]
+	for s := un.firstStay; s < un.endStay; s++ {
+		if l := b.laneOf(s); l != none {
+			b.put(s, none)
+			b.countLane(l)
+		}
+	}
+	b.countUnit(u)
+	b.countPairs()
+}
+
+// set puts the stays of unit u, which is off the board, at the places.
+func (b *board) set(u int32, places []int32) {
+	un := &b.p.units[u]
+	for s := un.firstStay; s < un.endStay; s++ {
+		if pl := places[s-un.firstStay]; pl != none {
+			b.put(s, pl)
+		}
+	}
+	for s := un.firstStay; s < un.endStay; s++ {
+		if l := b.laneOf(s); l != none {
+			b.countLane(l)
+		}
+	}
+	b.countUnit(u)
+	b.countPairs()
+}

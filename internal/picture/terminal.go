@@ -249,22 +249,22 @@ func pad(text string, n int) string {
 }
 
 // row writes words one space apart, continued with an indent where they would
-// pass the width; a single word that is too wide is broken.
+// pass the width; a single word that is too wide is broken. Padding at the
+// end of a word is kept only where another follows on the same line.
 func (p *page) row(indent int, words ...word) {
-	at := 0
+	at, gap := 0, 0
 	for _, w := range words {
 		for _, piece := range p.pieces(w, indent) {
-			n := textColumns(piece.text)
-			bare := textColumns(strings.TrimRight(piece.text, " "))
-			if at > 0 && at+1+bare > p.width {
+			bare := strings.TrimRight(piece.text, " ")
+			n := textColumns(bare)
+			if at > 0 && at+gap+n > p.width {
 				p.WriteString("\n" + strings.Repeat(" ", indent))
-				at = indent
-			} else if at > 0 {
-				p.WriteString(" ")
-				at++
+				at, gap = indent, 0
 			}
-			p.put(piece)
-			at += n
+			p.WriteString(strings.Repeat(" ", gap))
+			p.put(bare, piece.ansi)
+			at += gap + n
+			gap = 1 + len(piece.text) - len(bare)
 		}
 	}
 	p.WriteString("\n")
@@ -296,12 +296,11 @@ func (p *page) pieces(w word, indent int) []word {
 	return out
 }
 
-// put writes a word with its emphasis; the padding stays plain.
-func (p *page) put(w word) {
-	if !p.colour || w.ansi == "" {
-		p.WriteString(w.text)
+// put writes text with its emphasis.
+func (p *page) put(text, ansi string) {
+	if !p.colour || ansi == "" {
+		p.WriteString(text)
 		return
 	}
-	bare := strings.TrimRight(w.text, " ")
-	p.WriteString(w.ansi + bare + ansiOff + w.text[len(bare):])
+	p.WriteString(ansi + text + ansiOff)
 }

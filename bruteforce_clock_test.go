@@ -8,12 +8,16 @@ import (
 
 // passage is one move through one end of a lane.
 type passage struct {
-	lane string
-	end  sp.End
+	lane     string
+	end      sp.End
+	out      bool
+	backward bool
 }
 
-// passages returns the lane ends a move goes through.
-func (w *world) passages(m sp.Move) []passage {
+// passages returns the lane ends a move goes through. before is where
+// everything is when it starts: how a unit drives out follows from how it
+// stands.
+func (w *world) passages(m sp.Move, before *world) []passage {
 	var through []passage
 	if m.Kind == sp.MoveCloseUp {
 		return nil
@@ -21,30 +25,22 @@ func (w *world) passages(m sp.Move) []passage {
 	for i, p := range []sp.Pos{m.From, m.To} {
 		if p.Kind == sp.InLane {
 			in, out := ends(w.lane(p.ID).Kind)
-			through = append(through, passage{p.ID, endOf(p, [][]sp.End{out, in}[i])})
+			x := passage{p.ID, endOf(p, [][]sp.End{out, in}[i]), i == 0, m.Reverse}
+			if i == 0 {
+				x.backward = before.at[m.Unit].noseIn == (x.end == sp.Mouth)
+			}
+			through = append(through, x)
 		}
 	}
 	return through
 }
 
-// stretches returns the frontage stretches a move goes through.
-func (w *world) stretches(m sp.Move) []sp.StretchID {
-	var all []sp.StretchID
-	for _, p := range w.passages(m) {
-		lane := w.lane(p.lane)
-		s := lane.Mouth
-		if p.end == sp.Tail {
-			s = lane.Tail
-		}
-		if s != "" {
-			all = append(all, s)
-		}
+// stretch is the frontage stretch before a lane end, "" when there is none.
+func (w *world) stretch(p passage) sp.StretchID {
+	if p.end == sp.Tail {
+		return w.lane(p.lane).Tail
 	}
-	return all
-}
-
-func share[T comparable](a, b []T) bool {
-	return slices.ContainsFunc(a, func(x T) bool { return slices.Contains(b, x) })
+	return w.lane(p.lane).Mouth
 }
 
 func movers(m sp.Move) []sp.UnitID {
@@ -57,47 +53,81 @@ func movers(m sp.Move) []sp.UnitID {
 func overlap(a, b sp.Move) bool { return a.Start < b.Ends() && b.Start < a.Ends() }
 
 // clock looks at every pair of moves and says which rules of time they break.
-func (w *world) clock(moves []sp.Move) (bad []breach) {
+// before holds where everything is before each move; later moves than those
+// are not looked at.
+func (w *world) clock(moves []sp.Move, before []*world) (bad []breach) {
+	moves = moves[:min(len(moves), len(before))]
 	for j, m := range moves {
-		say := func(r sp.Rule) { bad = append(bad, breach{r, m.ID, m.Unit}) }
-		if j > 0 && m.Start < moves[j-1].Start {
+		say := func(r sp.Rule) { bad = append(bad, breach{r, m.ID, movers(m)[0]}) }
+		if slices.ContainsFunc(moves[:j], func(b sp.Move) bool { return b.Start > m.Start }) {
 			say(sp.RuleTimes)
 		}
 		if m.Takes < w.pace(m) {
 			say(sp.RulePace)
 		}
 		for _, u := range movers(m) {
-			if e := slices.ContainsFunc(moves[:j], func(b sp.Move) bool {
-				return slices.Contains(movers(b), u) && b.Ends() > m.Start
-			}); e {
-				bad = append(bad, breach{sp.RuleTimes, m.ID, u})
+			if slices.ContainsFunc(moves[:j], func(b sp.Move) bool { return slices.Contains(movers(b), u) && b.Ends() > m.Start }) {
+				r := sp.RuleTimes
+				if m.Kind == sp.MoveOut {
+					r = sp.RuleLate // not on its line when the column leaves
+				}
+				bad = append(bad, breach{r, m.ID, u})
 			}
 		}
-		endBusy, frontage := false, false
-		for _, b := range moves[:j] {
-			follow := b.Kind == sp.MovePullOut && m.Kind == sp.MovePullOut && !b.Reverse && !m.Reverse && m.Start >= b.Start
-			if share(w.passages(b), w.passages(m)) && m.Start < b.Ends() && !follow {
-				endBusy = true
+		for i, b := range moves[:j] {
+			for _, x := range w.passages(b, before[i]) {
+				for _, y := range w.passages(m, before[j]) {
+					follow := x.out && y.out && !x.backward && !y.backward
+					if x.lane == y.lane && x.end == y.end && m.Start < b.Ends() && !follow {
+						say(sp.RuleLaneEnd)
+					}
+					if s := w.stretch(x); s != "" && s == w.stretch(y) && overlap(b, m) && (x.backward || y.backward) {
+						say(sp.RuleFrontage)
+					}
+				}
 			}
-			if share(w.stretches(b), w.stretches(m)) && overlap(b, m) && (b.Reverse || m.Reverse) {
-				frontage = true
-			}
-		}
-		if endBusy {
-			say(sp.RuleLaneEnd)
-		}
-		if frontage {
-			say(sp.RuleFrontage)
 		}
 		if w.teamsAt(moves, j) > w.teams(m.Start.Day()) && w.teams(m.Start.Day()) > 0 && teamsOf(m) > 0 {
 			say(sp.RuleTeams)
 		}
-		s := w.serial(m.Serial)
-		if m.Kind == sp.MovePullOut && m.Ends() > s.FormUp {
-			say(sp.RuleLate)
+		for _, r := range w.due(m) {
+			say(r)
 		}
-		if m.Kind == sp.MoveReturn && m.Nominal == 0 && m.Ends() > s.HomeBy {
-			say(sp.RuleHomeLate)
+	}
+	return bad
+}
+
+// due judges a move against the moments set for its kind.
+func (w *world) due(m sp.Move) (bad []sp.Rule) {
+	s := w.serial(m.Serial)
+	var y sp.Duty
+	for _, d := range w.show.Duties {
+		if d.ID == m.Duty {
+			y = d
+		}
+	}
+	var r sp.ResetWindow
+	for _, x := range w.show.Resets {
+		if x.ID == m.Window {
+			r = x
+		}
+	}
+	for _, x := range []struct {
+		kind sp.MoveKind
+		bad  bool
+		rule sp.Rule
+	}{
+		{sp.MovePullOut, m.Ends() > s.FormUp, sp.RuleLate},
+		{sp.MoveOut, m.Ends() > s.ArenaIn, sp.RuleLate},
+		{sp.MoveHome, m.Start < s.ArenaOut, sp.RuleTimes},
+		{sp.MoveReturn, m.Nominal == 0 && m.Ends() > s.HomeBy, sp.RuleHomeLate},
+		{sp.MoveReturn, m.Start < m.Nominal, sp.RuleTimes},
+		{sp.MoveDuty, m.Ends() > y.From, sp.RuleLate},
+		{sp.MoveRelieve, m.Start < y.To, sp.RuleWindow},
+		{sp.MoveReset, m.Start < r.From || m.Ends() > r.To, sp.RuleWindow},
+	} {
+		if x.kind == m.Kind && x.bad {
+			bad = append(bad, x.rule)
 		}
 	}
 	return bad
@@ -138,7 +168,7 @@ func (w *world) pace(m sp.Move) sp.Seconds {
 	return 0
 }
 
-// lines judges the waiting of engines on lines: warmed up there long enough,
+// waits judges the waiting of engines on lines: warmed up there long enough,
 // and not idled too long.
 func (w *world) waits(moves []sp.Move) (bad []breach) {
 	for j, m := range moves {
@@ -156,11 +186,27 @@ func (w *world) waits(moves []sp.Move) (bad []breach) {
 			wait := sp.Seconds(m.Start - last.Ends())
 			out := last.Kind == sp.MovePullOut && m.Kind == sp.MoveOut
 			home := last.Kind == sp.MoveHome && m.Kind == sp.MoveReturn
-			if (out || home) && *v.LongestIdle > 0 && wait > *v.LongestIdle && wait < *v.HotRest {
+			if (out || home) && wait >= 0 && *v.LongestIdle > 0 && wait > *v.LongestIdle && wait < *v.HotRest {
 				bad = append(bad, breach{sp.RuleIdle, m.ID, u})
 			}
-			if out && v.WarmWhere == sp.WarmOnLine && wait < *v.WarmUp {
+			if out && v.WarmWhere == sp.WarmOnLine && wait < *v.WarmUp || out && wait < 0 {
 				bad = append(bad, breach{sp.RuleLate, m.ID, u})
+			}
+		}
+	}
+	return bad
+}
+
+// behind judges engines warmed up in the lane behind a vehicle that is
+// pushed out of the way only after they were started.
+func (w *world) behind(moves []sp.Move, before []*world) (bad []breach) {
+	for j, m := range moves[:min(len(moves), len(before))] {
+		from, _ := w.running(m)
+		for i, b := range moves[:j] {
+			if m.From.Kind == sp.InLane && b.From.Kind == sp.InLane && b.ByHand && b.Start > from && from < m.Start &&
+				before[i].at[m.Unit].id == m.From.ID &&
+				slices.Contains(before[i].between(m.Unit, w.passages(m, before[j])[0].end), b.Unit) {
+				bad = append(bad, breach{sp.RuleWarmUp, m.ID, m.Unit})
 			}
 		}
 	}
@@ -214,9 +260,12 @@ func (w *world) public(moves []sp.Move) (bad []breach) {
 		from, to := w.running(m)
 		notClear, late, outside := false, false, false
 		for t := from; t < to; t++ {
-			for _, p := range []sp.Pos{m.From, m.To} {
+			for i, p := range []sp.Pos{m.From, m.To} {
 				if p.Kind != sp.InLane || !w.publicInside(w.lane(p.ID).Zone, t) {
 					continue
+				}
+				if i == 0 && t >= m.Ends() || i == 1 && t < m.Start {
+					continue // it cools where it goes to, and warms up where it comes from
 				}
 				if t == from {
 					notClear = true

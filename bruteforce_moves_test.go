@@ -17,7 +17,7 @@ func (w *world) play(m sp.Move) (bad []breach, broken bool) {
 	say := func(r sp.Rule) { bad = append(bad, breach{rule: r, move: m.ID, unit: u}) }
 	t, there := w.at[u]
 	if !there {
-		t = token{kind: sp.InAway}
+		t = footing{kind: sp.InAway}
 	}
 	if t.kind != m.From.Kind || (t.kind != sp.InAway && t.kind != sp.InArena && t.kind != sp.InDuty && t.id != m.From.ID) {
 		say(sp.RuleNotThere)
@@ -59,14 +59,14 @@ func (w *world) play(m sp.Move) (bad []breach, broken bool) {
 		}
 	case sp.InSpot:
 		spot := w.spot(m.To.ID)
-		w.at[u] = token{kind: sp.InSpot, id: m.To.ID, rank: w.nextRank()}
+		w.at[u] = footing{kind: sp.InSpot, id: m.To.ID, rank: w.nextRank()}
 		if spot.Length > 0 && w.used(w.those(sp.InSpot, m.To.ID), spot.Gap) > int(spot.Length) {
 			say(sp.RuleAside)
 		}
 	case sp.InDuty:
-		w.at[u] = token{kind: sp.InDuty, rank: w.nextRank()}
+		w.at[u] = footing{kind: sp.InDuty, rank: w.nextRank()}
 	case sp.InArena:
-		w.at[u] = token{kind: sp.InArena, rank: w.nextRank()}
+		w.at[u] = footing{kind: sp.InArena, rank: w.nextRank()}
 	}
 	return bad, broken
 }
@@ -80,7 +80,7 @@ func (w *world) nextRank() int {
 }
 
 // leaveLane judges how a unit gets out of its lane.
-func (w *world) leaveLane(m sp.Move, t token, bad []breach) ([]breach, bool) {
+func (w *world) leaveLane(m sp.Move, t footing, bad []breach) ([]breach, bool) {
 	u, v := m.Unit, w.vehicle(m.Unit)
 	lane := w.lane(t.id)
 	_, out := ends(lane.Kind)
@@ -91,17 +91,17 @@ func (w *world) leaveLane(m sp.Move, t token, bad []breach) ([]breach, bool) {
 		broken = true
 	}
 	backwards := t.noseIn == (end == sp.Mouth) // it faces the other end
-	if m.To.Kind != sp.InLane && m.Reverse != backwards {
+	if m.To.Kind != sp.InLane && m.Reverse != backwards && !m.ByHand {
 		bad = append(bad, breach{sp.RuleFacing, m.ID, u})
 	}
-	if backwards && !m.ByHand && !mayReverse(v, reach(t, lane, end)) {
+	if backwards && (m.Reverse || m.To.Kind == sp.InLane) && !m.ByHand && !mayReverse(v, reachOf(t, lane, end)) {
 		bad = append(bad, breach{sp.RuleReverse, m.ID, u})
 	}
 	return bad, broken
 }
 
-// reach is how far a place goes into the lane, counted from the end used.
-func reach(t token, lane sp.Lane, end sp.End) int {
+// reachOf is how far a place goes into the lane, counted from the end used.
+func reachOf(t footing, lane sp.Lane, end sp.End) int {
 	if end == sp.Tail {
 		return int(lane.Length) - t.near
 	}
@@ -126,7 +126,7 @@ func (w *world) enterLane(m sp.Move, bad []breach, broken bool) ([]breach, bool)
 	in, _ := ends(lane.Kind)
 	end := endOf(m.To, in)
 	facesMouth := end == sp.Mouth && m.Reverse || end == sp.Tail && !m.Reverse
-	if lane.In == sp.InReversed && !m.Reverse || lane.In == sp.InNose && m.Reverse {
+	if !m.ByHand && (lane.In == sp.InReversed && !m.Reverse || lane.In == sp.InNose && m.Reverse) {
 		say(sp.RuleFacing)
 	}
 	if !w.fits(u, lane, m.Start, m.Ends()) {
@@ -140,29 +140,29 @@ func (w *world) enterLane(m sp.Move, bad []breach, broken bool) ([]breach, bool)
 		say(sp.RuleOverfull)
 		broken = true
 	}
-	t := token{kind: sp.InLane, id: m.To.ID, near: near, far: near + int(v.Length), noseIn: !facesMouth}
+	t := footing{kind: sp.InLane, id: m.To.ID, near: near, far: near + int(v.Length), noseIn: !facesMouth}
 	w.at[u] = t
-	if ok && m.Reverse && !m.ByHand && !mayReverse(v, reach(t, lane, end)) {
+	if ok && m.Reverse && !m.ByHand && !mayReverse(v, reachOf(t, lane, end)) {
 		say(sp.RuleReverse)
 	}
 	return bad, broken
 }
 
 // closeUp slides a unit towards the mouth as far as it goes.
-func (w *world) closeUp(m sp.Move, t token, bad []breach) ([]breach, bool) {
+func (w *world) closeUp(m sp.Move, t footing, bad []breach) ([]breach, bool) {
 	u := m.Unit
 	lane := w.lane(t.id)
 	if lane.Kind == sp.DeadEnd {
 		bad = append(bad, breach{sp.RuleMove, m.ID, u})
 	}
-	if m.Reverse != t.noseIn {
+	if m.Reverse != t.noseIn && !m.ByHand {
 		bad = append(bad, breach{sp.RuleFacing, m.ID, u})
 	}
 	near := t.near
 	for w.free(u, lane, near-1, t.noseIn) {
 		near--
 	}
-	if v := w.vehicle(u); t.noseIn && !m.ByHand && !mayReverse(v, t.near-near) {
+	if v := w.vehicle(u); t.noseIn && m.Reverse && !m.ByHand && !mayReverse(v, t.near-near) {
 		bad = append(bad, breach{sp.RuleReverse, m.ID, u})
 	}
 	t.far -= t.near - near
@@ -188,7 +188,7 @@ func (w *world) joinLine(u sp.UnitID, line sp.Line, s sp.Serial) {
 	}
 	mates = slices.Insert(mates, at, u)
 	for i, o := range mates {
-		w.at[o] = token{kind: sp.InLine, id: string(line.ID), rank: i}
+		w.at[o] = footing{kind: sp.InLine, id: string(line.ID), rank: i}
 	}
 }
 
@@ -243,30 +243,31 @@ func (w *world) playColumn(m sp.Move) (bad []breach, broken bool) {
 			if m.Kind == sp.MoveOut {
 				r = sp.RuleLate // not on its line when the column leaves
 			}
-			return []breach{{r, m.ID, u}}, true
+			bad, broken = append(bad, breach{r, m.ID, u}), true
 		}
+	}
+	if broken {
+		return bad, true
 	}
 	if m.Kind == sp.MoveOut {
 		line := w.line(m.From.ID)
 		mates := w.those(sp.InLine, m.From.ID)
 		if line.Out == sp.OutStrict {
-			last := 0
+			var own []sp.UnitID
 			for i, o := range mates {
-				if slices.Contains(m.Units, o) {
-					last = i
-				}
-			}
-			for _, o := range mates[:last] {
 				if !slices.Contains(m.Units, o) {
-					bad = append(bad, breach{sp.RuleLineOrder, m.ID, o})
+					continue
+				}
+				own = append(own, o)
+				if len(own) != i+1 { // somebody else ahead of or among them
+					bad = append(bad, breach{sp.RuleLineOrder, m.ID, m.Units[0]})
 				}
 			}
+			bad = append(bad, outOfOrder(m.ID, own, func(u sp.UnitID) int { return slices.Index(m.Units, u) })...)
 		}
-		if !inOrder(m.Units, func(u sp.UnitID) int { return place(s, u) }) {
-			bad = append(bad, breach{sp.RuleLineOrder, m.ID, ""})
-		}
+		bad = append(bad, outOfOrder(m.ID, m.Units, func(u sp.UnitID) int { return place(s, u) })...)
 		for _, u := range m.Units {
-			w.at[u] = token{kind: sp.InArena, rank: w.nextRank()}
+			w.at[u] = footing{kind: sp.InArena, rank: w.nextRank()}
 		}
 		return bad, false
 	}
@@ -278,19 +279,23 @@ func (w *world) playColumn(m sp.Move) (bad []breach, broken bool) {
 			return slices.ContainsFunc(s.Entries, func(x sp.Entry) bool { return x.ID == e && x.Unit == u })
 		})
 	}
-	if !inOrder(m.Units, leaving) {
-		bad = append(bad, breach{sp.RuleLineOrder, m.ID, ""})
-	}
-	for _, u := range m.Units {
-		w.at[u] = token{kind: sp.InLine, id: m.To.ID, rank: w.nextRank()}
-	}
+	bad = append(bad, outOfOrder(m.ID, m.Units, leaving)...)
 	line := w.line(m.To.ID)
-	if line.Length > 0 && w.used(w.those(sp.InLine, m.To.ID), line.Gap) > int(line.Length) {
-		bad = append(bad, breach{sp.RuleLineFull, m.ID, ""})
+	for _, u := range m.Units {
+		w.at[u] = footing{kind: sp.InLine, id: m.To.ID, rank: w.nextRank()}
+		if line.Length > 0 && w.used(w.those(sp.InLine, m.To.ID), line.Gap) > int(line.Length) {
+			bad = append(bad, breach{sp.RuleLineFull, m.ID, u})
+		}
 	}
 	return bad, false
 }
 
-func inOrder(units []sp.UnitID, key func(sp.UnitID) int) bool {
-	return slices.IsSortedFunc(units, func(a, b sp.UnitID) int { return key(a) - key(b) })
+// outOfOrder names those who stand or are listed behind one they go before.
+func outOfOrder(move sp.MoveID, units []sp.UnitID, key func(sp.UnitID) int) (bad []breach) {
+	for i, u := range units {
+		if slices.ContainsFunc(units[:i], func(o sp.UnitID) bool { return key(u) < key(o) }) {
+			bad = append(bad, breach{sp.RuleLineOrder, move, u})
+		}
+	}
+	return bad
 }

@@ -12,13 +12,14 @@ func (w *world) freeWay(u sp.UnitID) bool {
 	t := w.at[u]
 	lane := w.lane(t.id)
 	_, out := ends(lane.Kind)
-	for _, end := range out {
+	drives := func(end sp.End) bool {
 		backwards := t.noseIn == (end == sp.Mouth)
-		if len(w.between(u, end)) == 0 && (!backwards || mayReverse(w.vehicle(u), reach(t, lane, end))) {
-			return true
-		}
+		return !backwards || mayReverse(w.vehicle(u), reachOf(t, lane, end))
 	}
-	return false
+	if len(out) > 1 {
+		out = slices.DeleteFunc(out, func(e sp.End) bool { return !drives(e) })
+	}
+	return slices.ContainsFunc(out, func(e sp.End) bool { return len(w.between(u, e)) == 0 })
 }
 
 // standby names the standby units that cannot get out.
@@ -50,8 +51,8 @@ func (w *world) reserves(m sp.Move, later []sp.Move) (bad []breach) {
 	return bad
 }
 
-// missing names the entries that nothing serves: no column of their serial
-// takes the unit.
+// missing names the entries that nothing serves, no column of their serial
+// taking the unit, and the duties nobody goes to.
 func (w *world) missing(plan *sp.Plan) (bad []breach) {
 	for _, s := range w.show.Serials {
 		for _, e := range s.Entries {
@@ -67,13 +68,31 @@ func (w *world) missing(plan *sp.Plan) (bad []breach) {
 			}
 		}
 	}
+	for _, y := range w.show.Duties {
+		if !slices.ContainsFunc(plan.Moves, func(m sp.Move) bool { return m.Kind == sp.MoveDuty && m.Duty == y.ID }) {
+			bad = append(bad, breach{rule: sp.RuleDuty, unit: y.Unit})
+		}
+	}
 	return bad
 }
 
-// morning names who stands elsewhere than in a lane or on duty when a day's
-// engine hours begin.
+// unplaced names who is neither in the start layout nor arrives later.
+func (w *world) unplaced() (bad []breach) {
+	for _, v := range w.show.Vehicles {
+		if _, ok := w.at[v.ID]; !ok && v.Arrive == (sp.Window{}) {
+			bad = append(bad, breach{rule: sp.RuleNotPlaced, unit: v.ID})
+		}
+	}
+	return bad
+}
+
+// morning names who stands elsewhere than in a lane or on duty when the
+// engine hours of a day after the first begin.
 func (w *world) morning(states []*world, moves []sp.Move) (bad []breach) {
 	for d := range w.show.Days {
+		if d == 0 {
+			continue // nobody stood anywhere the night before
+		}
 		dawn := w.show.Days[d].EngineFrom
 		if dawn == 0 {
 			dawn = sp.At(d+1, 6, 0)
@@ -108,6 +127,11 @@ func judge(show *sp.Show, plan *sp.Plan) verdict {
 	w, bad := begin(show, plan.Start)
 	v := verdict{place: bad, broken: len(plan.Moves)}
 	v.states = append(v.states, w.copy())
+	v.place = append(v.place, w.unplaced()...)
+	if slices.ContainsFunc(bad, func(b breach) bool { return b.rule == sp.RuleOverfull }) {
+		v.broken = -1
+		return v
+	}
 	v.place = append(v.place, w.standby("")...)
 	for i, m := range plan.Moves {
 		bad, broken := w.play(m)
@@ -117,10 +141,15 @@ func judge(show *sp.Show, plan *sp.Plan) verdict {
 			v.broken = i
 			break
 		}
-		v.place = append(v.place, w.standby(m.ID)...)
+		for _, b := range w.standby(m.ID) { // said once, until it can get out again
+			if prior := v.states[i].standby(""); !slices.ContainsFunc(prior, func(c breach) bool { return c.unit == b.unit }) {
+				v.place = append(v.place, b)
+			}
+		}
 		v.place = append(v.place, w.reserves(m, plan.Moves[i+1:])...)
 	}
-	v.clock = append(v.clock, w.clock(plan.Moves)...)
+	v.clock = append(v.clock, w.clock(plan.Moves, v.states)...)
+	v.clock = append(v.clock, w.behind(plan.Moves, v.states)...)
 	v.clock = append(v.clock, w.waits(plan.Moves)...)
 	v.clock = append(v.clock, w.public(plan.Moves)...)
 	if v.broken == len(plan.Moves) {

@@ -12,10 +12,10 @@ import (
 // at in pairs, and nothing is remembered that can be counted again. It exists
 // to disagree with the judge.
 
-// token is where one unit is. In a lane it covers near..far centimetres from
+// footing is where one unit is. In a lane it covers near..far centimetres from
 // the mouth line; on a line, in a spot, in the arena and on duty rank orders
 // those who share the place.
-type token struct {
+type footing struct {
 	kind      sp.PosKind
 	id        string
 	near, far int
@@ -26,7 +26,7 @@ type token struct {
 // world is a show and where everything is.
 type world struct {
 	show *sp.Show
-	at   map[sp.UnitID]token
+	at   map[sp.UnitID]footing
 }
 
 // breach is one broken rule: which move, and who suffers.
@@ -37,7 +37,7 @@ type breach struct {
 }
 
 func (w *world) copy() *world {
-	c := &world{show: w.show, at: map[sp.UnitID]token{}}
+	c := &world{show: w.show, at: map[sp.UnitID]footing{}}
 	for u, t := range w.at {
 		c.at[u] = t
 	}
@@ -208,7 +208,7 @@ func (w *world) used(units []sp.UnitID, gap sp.Centimetres) int {
 
 // begin lays out the first morning.
 func begin(show *sp.Show, start []sp.LaneLayout) (*world, []breach) {
-	w := &world{show: show, at: map[sp.UnitID]token{}}
+	w := &world{show: show, at: map[sp.UnitID]footing{}}
 	var bad []breach
 	for _, layout := range start {
 		lane := w.lane(string(layout.Lane))
@@ -230,7 +230,7 @@ func begin(show *sp.Show, start []sp.LaneLayout) (*world, []breach) {
 			if h := w.vehicle(u).Home; h.Binding == sp.Fixed && h.Lane != lane.ID {
 				bad = append(bad, breach{rule: sp.RuleHome, unit: u})
 			}
-			w.at[u] = token{kind: sp.InLane, id: string(lane.ID), near: near, far: near + int(w.vehicle(u).Length), noseIn: noseIn}
+			w.at[u] = footing{kind: sp.InLane, id: string(lane.ID), near: near, far: near + int(w.vehicle(u).Length), noseIn: noseIn}
 		}
 	}
 	return w, bad

@@ -19,6 +19,7 @@ func Check(show *Show, plan *Plan) Report {
 		p.Do(&plan.Moves[i])
 	}
 	p.finish()
+	p.checkMornings(ix.Morning(len(show.Days)))
 	p.judgeMoves(plan.Moves)
 	c.faults = append(c.faults, p.faults...)
 	for _, rule := range planRules {
@@ -146,15 +147,33 @@ var planRules = []func(c *checker){
 	(*checker).entries, (*checker).wrongUnits, (*checker).present, (*checker).duties, (*checker).runs,
 }
 
+// serving returns which unit each entry is served by: the one that its
+// serial's column takes along for it.
+func serving(ix *Index, plan *Plan) map[EntryID]UnitID {
+	named := map[part]EntryID{}
+	by := map[EntryID]UnitID{}
+	for i := range plan.Moves {
+		m := &plan.Moves[i]
+		if m.names() {
+			named[part{m.Serial, m.Unit}] = m.Entry
+		}
+		s := ix.Serial(m.Serial)
+		if m.Kind != MoveOut || s == nil {
+			continue
+		}
+		for _, u := range m.Units {
+			if k := s.place(u, named[part{s.ID, u}]); k >= 0 {
+				by[s.Entries[k].ID] = u
+			}
+		}
+	}
+	return by
+}
+
 // unserved returns the entries that no column of the plan takes along, in the
 // show's order.
 func unserved(ix *Index, plan *Plan) []EntryID {
-	taken := map[SerialID][]UnitID{}
-	for _, m := range plan.Moves {
-		if m.Kind == MoveOut {
-			taken[m.Serial] = append(taken[m.Serial], m.Units...)
-		}
-	}
+	by := serving(ix, plan)
 	given := map[EntryID]bool{}
 	for _, id := range plan.Unserved {
 		given[id] = true
@@ -163,7 +182,7 @@ func unserved(ix *Index, plan *Plan) []EntryID {
 	var lost []EntryID
 	for _, s := range ix.SerialsInTime {
 		for _, e := range s.Entries {
-			ok := slices.ContainsFunc(taken[s.ID], func(u UnitID) bool { return u == e.Unit || slices.Contains(e.Reserves, u) })
+			_, ok := by[e.ID]
 			if before := ix.JoinedBefore(e.ID); !ok && before != nil && before.Join == JoinArena {
 				ok = served[before.ID]
 			}
@@ -262,13 +281,17 @@ func (c *checker) runs() {
 		day  int
 	}
 	count, spent := map[day]int{}, map[day]Seconds{}
-	lost := unserved(c.ix, c.plan)
+	lost, by := unserved(c.ix, c.plan), serving(c.ix, c.plan)
 	for _, s := range c.ix.SerialsInTime {
 		for _, e := range s.Entries {
 			if slices.Contains(lost, e.ID) {
 				continue
 			}
-			k := day{e.Unit, s.ArenaIn.Day()}
+			u, ok := by[e.ID]
+			if !ok { // joined in the arena to the entry before
+				u = e.Unit
+			}
+			k := day{u, s.ArenaIn.Day()}
 			count[k]++
 			spent[k] += Seconds(s.ArenaOut - s.ArenaIn)
 		}

@@ -38,13 +38,14 @@ type Player struct {
 	parted map[UnitID]bool
 
 	free   map[UnitID]Instant      // when its last move ends
-	ends   map[laneEnd]through     // the last move through each lane end
+	ends   map[laneEnd][]through   // moves under way through each lane end
 	since  map[UnitID]Instant      // when it came to where it is
 	open   map[UnitID]laneStay     // the stay that each unit in a lane is in
 	uses   []use                   // of frontage stretches so far
 	pushed map[laneEnd][]pushedOut // by hand or tow, so far
 
 	lastPull  map[SerialID]MoveID // the last pull-out of each serial, known to Play
+	serves    map[part]EntryID    // for which entry a unit was pulled out
 	stuck     map[UnitID]bool     // standby units already reported as obstructed
 	mornings  []Instant           // still to come
 	faults    []Fault
@@ -57,11 +58,10 @@ type laneEnd struct {
 	end  End
 }
 
-// through is the last move through one end of a lane.
+// through is a move through one end of a lane.
 type through struct {
-	ends    Instant
-	out     bool
-	reverse bool
+	ends       Instant
+	forwardOut bool // out of the lane, driven forwards
 }
 
 // laneStay is one stay of a unit in a lane as played.
@@ -76,9 +76,9 @@ func NewPlayer(ix *Index, state State) *Player {
 	p := &Player{
 		ix: ix, now: state.At,
 		where: map[UnitID]Pos{}, lanes: map[LaneID][]Standing{}, lines: map[LineID][]UnitID{}, spots: map[SpotID][]UnitID{},
-		off: map[UnitID]bool{}, parted: map[UnitID]bool{}, free: map[UnitID]Instant{}, ends: map[laneEnd]through{},
+		off: map[UnitID]bool{}, parted: map[UnitID]bool{}, free: map[UnitID]Instant{}, ends: map[laneEnd][]through{},
 		since: map[UnitID]Instant{}, pushed: map[laneEnd][]pushedOut{}, open: map[UnitID]laneStay{}, stuck: map[UnitID]bool{},
-		arena: slices.Clone(state.Arena), duty: slices.Clone(state.Duty),
+		serves: map[part]EntryID{}, arena: slices.Clone(state.Arena), duty: slices.Clone(state.Duty),
 	}
 	for lane, list := range state.Lanes {
 		p.lanes[lane] = slices.Clone(list)
@@ -213,7 +213,7 @@ func (p *Player) one(m *Move, spec moveSpec) {
 		p.leave(m, u)
 		p.enter(m, u)
 	}
-	p.free[m.Unit] = m.Ends()
+	p.free[m.Unit] = max(p.free[m.Unit], m.Ends())
 }
 
 // known reports whether all names of the move exist and its ends are of a

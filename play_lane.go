@@ -50,7 +50,6 @@ func (p *Player) enterLane(m *Move, u *Unit, id LaneID) {
 	}
 	noseIn := (end == Mouth) != m.Reverse
 	p.throughEnd(m, u, laneEnd{id, end}, false, m.Reverse)
-	p.fouled(m, u, lane, end)
 	list := p.lanes[id]
 	s := Standing{Unit: u.ID, NoseIn: noseIn}
 	switch {
@@ -77,12 +76,17 @@ func (p *Player) enterLane(m *Move, u *Unit, id LaneID) {
 	p.fits(lane, place, list, u)
 	p.drivesIn(m, u, lane, place)
 	if m.Reverse && !m.ByHand && m.Kind != MoveTow {
-		far := s.From + u.Length
-		if end == Tail {
-			far = lane.Length - s.From
-		}
-		p.mayReverse(u, place, far)
+		p.mayReverse(u, place, reach(lane, s, u, end))
 	}
+}
+
+// reach returns how deep a unit stands in its lane, from an end to its
+// farther edge: how far it reverses to get in or out by that end.
+func reach(lane *Lane, s Standing, u *Unit, end End) Centimetres {
+	if end == Tail {
+		return lane.Length - s.From
+	}
+	return s.From + u.Length
 }
 
 // room reports a unit that sticks out of the lane after coming in.
@@ -146,12 +150,18 @@ func (p *Player) drivesIn(m *Move, u *Unit, lane *Lane, place string) {
 	}
 }
 
+// canReverse reports whether a unit can drive backwards so far.
+func (u *Unit) canReverse(far Centimetres) bool {
+	return u.Reverse != ReverseNever && (u.Reverse != ReverseShort || far <= u.ReverseLimit)
+}
+
 // mayReverse reports a unit that cannot reverse as far as it must.
 func (p *Player) mayReverse(u *Unit, place string, far Centimetres) {
 	switch {
+	case u.canReverse(far):
 	case u.Reverse == ReverseNever:
 		p.fault(RuleReverse, place, []UnitID{u.ID}, "%s cannot reverse, as it would have to at %s", u.Name, place)
-	case u.Reverse == ReverseShort && far > u.ReverseLimit:
+	default:
 		p.fault(RuleReverse, place, []UnitID{u.ID}, "%s would have to reverse %s at %s, but can do %s", u.Name, far.Metres(), place, u.ReverseLimit.Metres())
 	}
 }
@@ -182,11 +192,7 @@ func (p *Player) leaveLane(m *Move, u *Unit, id LaneID) {
 	case reverse != m.Reverse && m.To.Kind != InLane:
 		p.fault(RuleFacing, place, []UnitID{u.ID}, "%s stands with its nose to the %s, so it leaves %s by the %s %s", u.Name, noseTo(s), place, end, driven(reverse))
 	case reverse:
-		far := s.From + u.Length
-		if end == Tail {
-			far = lane.Length - s.From
-		}
-		p.mayReverse(u, place, far)
+		p.mayReverse(u, place, reach(lane, s, u, end))
 	}
 	if m.byEngine() {
 		p.starts(u, lane, list, i)
@@ -279,12 +285,15 @@ func (p *Player) throughEnd(m *Move, u *Unit, at laneEnd, out, reverse bool) {
 	if out && (m.ByHand || m.Kind == MoveTow) {
 		p.pushed[at] = append(p.pushed[at], pushedOut{unit: u.ID, start: m.Start})
 	}
-	last, ok := p.ends[at]
-	follow := ok && last.out && out && !last.reverse && !reverse
-	if ok && m.Start < last.ends && !follow {
-		p.fault(RuleLaneEnd, p.ix.PosName(AtLane(at.lane, "")), []UnitID{u.ID}, "%s starts at %s, while the move before it through the %s of lane %s lasts until %s", p.what(), m.Start, at.end, at.lane, last.ends)
+	now := through{ends: m.Ends(), forwardOut: out && !reverse}
+	under := slices.DeleteFunc(slices.Clone(p.ends[at]), func(t through) bool { return t.ends <= m.Start })
+	for _, t := range under {
+		if !t.forwardOut || !now.forwardOut {
+			p.fault(RuleLaneEnd, p.ix.PosName(AtLane(at.lane, "")), []UnitID{u.ID}, "%s starts at %s, while the move before it through the %s of lane %s lasts until %s", p.what(), m.Start, at.end, at.lane, t.ends)
+			break
+		}
 	}
-	p.ends[at] = through{ends: max(m.Ends(), last.ends), out: out, reverse: reverse}
+	p.ends[at] = append(under, now)
 }
 
 // closeUp moves a unit forward in its lane, towards the mouth.

@@ -8,18 +8,19 @@ func (p *Player) enterLine(m *Move, u *Unit, id LineID) {
 	line := p.ix.Line(id)
 	place := p.ix.PosName(m.To)
 	list := slices.Clone(p.lines[id])
+	if m.names() {
+		p.serves[part{m.Serial, u.ID}] = m.Entry
+	}
 	rank := p.rank(m.Serial, u.ID)
 	at := len(list)
-	for i := len(list) - 1; i >= 0; i-- {
-		other := p.rank(m.Serial, list[i])
-		if rank < 0 || other < 0 || other < rank {
-			break
-		}
-		if line.Out == OutStrict {
+	if line.Out == OutStrict {
+		if i := slices.IndexFunc(list, func(o UnitID) bool { return rank >= 0 && p.rank(m.Serial, o) > rank }); i >= 0 {
 			p.fault(RuleLineOrder, place, []UnitID{u.ID, list[i]}, "%s comes onto %s behind %s, but stands before it in %s", u.Name, place, p.ix.UnitName(list[i]), p.ix.SerialName(m.Serial))
-			break
 		}
-		at = i
+	} else {
+		for at > 0 && rank >= 0 && p.rank(m.Serial, list[at-1]) > rank {
+			at--
+		}
 	}
 	p.lines[id] = slices.Insert(list, at, u.ID)
 	p.where[u.ID] = Pos{Kind: InLine, ID: string(id)}
@@ -35,13 +36,37 @@ func (p *Player) enterLine(m *Move, u *Unit, id LineID) {
 	}
 }
 
+// part is a unit's part in a serial.
+type part struct {
+	serial SerialID
+	unit   UnitID
+}
+
+// names reports whether m says for which entry its unit goes.
+func (m *Move) names() bool {
+	return m.Entry != "" && (m.Kind == MovePullOut || m.Kind == MoveAcross)
+}
+
+// place returns the number of the entry that a unit serves: the named one
+// when it may, else its own, else the first it is a reserve for; -1 when it
+// has none.
+func (s *Serial) place(u UnitID, named EntryID) int {
+	if i := slices.IndexFunc(s.Entries, func(e Entry) bool { return e.ID == named && (e.Unit == u || slices.Contains(e.Reserves, u)) }); i >= 0 {
+		return i
+	}
+	if i := slices.IndexFunc(s.Entries, func(e Entry) bool { return e.Unit == u }); i >= 0 {
+		return i
+	}
+	return slices.IndexFunc(s.Entries, func(e Entry) bool { return slices.Contains(e.Reserves, u) })
+}
+
 // rank returns the place of a unit in a serial's order, -1 when it has none.
 func (p *Player) rank(serial SerialID, u UnitID) int {
 	s := p.ix.Serial(serial)
 	if s == nil {
 		return -1
 	}
-	return slices.IndexFunc(s.Entries, func(e Entry) bool { return e.Unit == u || slices.Contains(e.Reserves, u) })
+	return s.place(u, p.serves[part{serial, u}])
 }
 
 // lineRoom reports a line that is too short for who stands on it.
@@ -176,11 +201,14 @@ func (p *Player) columnOrder(m *Move, serial *Serial, home bool) {
 			return slices.Index(serial.Leaving, serial.Entries[i].ID)
 		}
 	}
-	for i, u := range m.Units {
+	var last UnitID // so far, in the serial's order
+	for _, u := range m.Units {
 		if p.rank(serial.ID, u) < 0 {
 			p.fault(RuleWrongUnit, "", []UnitID{u}, "%s is in the column of %s but has no entry in it", p.ix.UnitName(u), p.ix.SerialName(serial.ID))
-		} else if i > 0 && rank(u) < rank(m.Units[i-1]) {
-			p.fault(RuleLineOrder, "", []UnitID{u, m.Units[i-1]}, "%s is listed behind %s in the column of %s, but goes before it", p.ix.UnitName(u), p.ix.UnitName(m.Units[i-1]), p.ix.SerialName(serial.ID))
+		} else if last != "" && rank(u) < rank(last) {
+			p.fault(RuleLineOrder, "", []UnitID{u, last}, "%s is listed behind %s in the column of %s, but goes before it", p.ix.UnitName(u), p.ix.UnitName(last), p.ix.SerialName(serial.ID))
+		} else {
+			last = u
 		}
 	}
 }
@@ -199,6 +227,9 @@ func (p *Player) columnHome() {
 		p.fault(RuleTimes, place, m.Units, "%s leaves the arena at %s, but is in it until %s", p.ix.SerialName(m.Serial), m.Start, serial.ArenaOut)
 	}
 	for _, u := range m.Units {
+		if t := p.free[u]; t > m.Start && !p.structure {
+			p.fault(RuleTimes, place, []UnitID{u}, "%s leaves the arena at %s, before its last move is over at %s", p.ix.UnitName(u), m.Start, t)
+		}
 		if at := p.whereIs(u); at.Kind != InArena {
 			p.fault(RuleNotThere, p.ix.PosName(at), []UnitID{u}, "%s is to come home with %s, but is at %s", p.ix.UnitName(u), p.ix.SerialName(m.Serial), p.ix.PosName(at))
 			continue

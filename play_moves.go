@@ -67,6 +67,10 @@ func (p *Player) leave(m *Move, u *Unit) {
 		p.fault(RuleCombination, p.ix.PosName(at), []UnitID{u.ID, c}, "%s is to move alone, but it is coupled in %s", u.Name, p.ix.UnitName(c))
 	}
 	p.canMove(m, u)
+	// Lines are as they are when the move starts, with the unit still there.
+	if to := p.ix.Lane(LaneID(m.To.ID)); m.To.Kind == InLane {
+		p.fouled(m, u, to, exit(to, m.To.End, false))
+	}
 	switch at.Kind {
 	case InLane:
 		p.leaveLane(m, u, LaneID(at.ID))
@@ -180,7 +184,7 @@ func (p *Player) enterSpot(m *Move, u *Unit, id SpotID) {
 		}
 	}
 	if need := p.length(p.spots[id], spot.Gap); spot.Length > 0 && need > spot.Length {
-		p.fault(RuleAside, p.ix.PosName(m.To), p.spots[id], "%s is %s long but would have to hold %s", p.ix.PosName(m.To), spot.Length.Metres(), need.Metres())
+		p.fault(RuleAside, p.ix.PosName(m.To), append([]UnitID{u.ID}, others(p.spots[id], u.ID)...), "%s is %s long but would have to hold %s", p.ix.PosName(m.To), spot.Length.Metres(), need.Metres())
 	}
 	if spot.Route {
 		p.fault(RuleRoute, p.ix.PosName(m.To), []UnitID{u.ID}, "%s would stand on an emergency route at %s", u.Name, p.ix.PosName(m.To))

@@ -155,15 +155,21 @@ func (p *Player) standby() {
 }
 
 // shutBy returns who bars a unit's best way out of its lane; nobody when one
-// of the ends it can be left by is free.
-func (p *Player) shutBy(u UnitID, lane LaneID) []UnitID {
-	list := p.lanes[lane]
-	i := slices.IndexFunc(list, func(s Standing) bool { return s.Unit == u })
-	best := inTheWay(list, i, Mouth)
-	if p.ix.Lane(lane).Kind == Open {
-		if other := inTheWay(list, i, Tail); len(other) < len(best) {
-			best = other
-		}
+// of the ends by which it can leave is free. In an open lane the end behind a
+// unit counts only when it can reverse out by it.
+func (p *Player) shutBy(id UnitID, laneID LaneID) []UnitID {
+	list, lane, u := p.lanes[laneID], p.ix.Lane(laneID), p.ix.Unit(id)
+	i := slices.IndexFunc(list, func(s Standing) bool { return s.Unit == id })
+	if lane.Kind != Open {
+		return inTheWay(list, i, Mouth)
+	}
+	ahead, back := noseTo(list[i]), Tail
+	if ahead == Tail {
+		back = Mouth
+	}
+	best := inTheWay(list, i, ahead)
+	if behind := inTheWay(list, i, back); len(behind) < len(best) && u.canReverse(reach(lane, list[i], u, back)) {
+		best = behind
 	}
 	return best
 }

@@ -2,7 +2,6 @@ package sallyport_test
 
 import (
 	"fmt"
-	"os"
 	"slices"
 	"sort"
 	"strings"
@@ -180,14 +179,12 @@ func TestPlayAgainstNaivePlayer(t *testing.T) {
 			t.Fatalf("only naive: %q\nonly judge: %q\n%s", minus(want, got), minus(got, want), movesOf(s, p))
 		}
 	})
-	if os.Getenv("SHOW") != "" {
-		var keys []string
-		for r, k := range count {
-			keys = append(keys, fmt.Sprintf("%5d %s", k, r))
-		}
-		sort.Strings(keys)
-		t.Logf("of %d:\n%s", n, strings.Join(keys, "\n"))
+	var keys []string
+	for r, k := range count {
+		keys = append(keys, fmt.Sprintf("%5d %s", k, r))
 	}
+	sort.Strings(keys)
+	t.Logf("of %d plans:\n%s", n, strings.Join(keys, "\n"))
 }
 
 func minus(a, b []string) []string {

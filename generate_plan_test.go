@@ -182,8 +182,8 @@ func (c *scribe) form(x sp.Serial) {
 		case sp.InSpot:
 			m.From = sp.AtSpot(sp.SpotID(t.id))
 		default:
-			if c.oneIn(2) {
-				continue
+			if !c.oneIn(20) {
+				continue // it has no place, or has not come home
 			}
 			m.From = sp.AtLane(c.w.show.Park.Lanes[0].ID, "")
 		}

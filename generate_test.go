@@ -21,16 +21,18 @@ func chance(c sp.Chance) *sp.Chance { return &c }
 // draw is a rapid source with short words for what the generators need.
 type draw struct{ t *rapid.T }
 
-func (d draw) upTo(n int) int   { return rapid.IntRange(0, n).Draw(d.t, "n") }
-func (d draw) in(a, b int) int  { return rapid.IntRange(a, b).Draw(d.t, "n") }
-func (d draw) oneIn(n int) bool { return rapid.IntRange(1, n).Draw(d.t, "one in") == n }
-func (d draw) cm(a, b int) sp.Centimetres {
-	return sp.Centimetres(10 * rapid.IntRange(a/10, b/10).Draw(d.t, "cm"))
+// below draws a whole number from 0 up to but not n, all about equally likely
+// (rapid's own ranges favour small numbers, which makes for tight parks); it
+// still shrinks to 0.
+func (d draw) below(n int) int {
+	return int(rapid.Uint64().Draw(d.t, "n") * 0x9e3779b97f4a7c15 >> 33 % uint64(n))
 }
 
-func pick[T any](d draw, from ...T) T {
-	return from[rapid.IntRange(0, len(from)-1).Draw(d.t, "pick")]
-}
+func (d draw) upTo(n int) int             { return d.below(n + 1) }
+func (d draw) in(a, b int) int            { return a + d.below(b-a+1) }
+func (d draw) oneIn(n int) bool           { return d.below(n) == n-1 }
+func (d draw) cm(a, b int) sp.Centimetres { return sp.Centimetres(10 * d.in(a/10, b/10)) }
+func pick[T any](d draw, from ...T) T     { return from[d.below(len(from))] }
 
 // pace is what every move takes at least in generated shows, but columns.
 const pace = 60
@@ -82,7 +84,7 @@ func (d draw) vehicle(id sp.UnitID) sp.Vehicle {
 func (d draw) lane(n int, zones []sp.Zone) sp.Lane {
 	l := sp.Lane{
 		ID: sp.LaneID(fmt.Sprintf("L%d", n)), Zone: pick(d, zones...).ID,
-		Kind: pick(d, sp.DeadEnd, sp.Through, sp.Open), Length: d.cm(700, 2400), Gap: d.cm(20, 80),
+		Kind: pick(d, sp.DeadEnd, sp.Through, sp.Open), Length: d.cm(900, 2600), Gap: d.cm(20, 80),
 		Mouth: pick[sp.StretchID](d, "front", "back", ""), Beside: true,
 	}
 	l.In = pick(d, sp.InReversed, sp.InNose, sp.InEither, sp.InEither)

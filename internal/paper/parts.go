@@ -50,13 +50,13 @@ func (b *builder) filling() filling {
 		}
 		f.There = append(f.There, row)
 	}
-	f.Arrivals = b.table("In order of arrival", b.where(func(m sallyport.Move) bool { return m.Kind == sallyport.MoveArrive }), sallyport.MoveArrive)
+	f.Arrivals = b.table("In order of arrival", b.whereAlone(sallyport.MoveArrive), sallyport.MoveArrive)
 	return f
 }
 
 // departures returns everybody who leaves, in order.
 func (b *builder) departures() moveTable {
-	return b.table("In order of leaving", b.where(func(m sallyport.Move) bool { return m.Kind == sallyport.MoveDepart }), sallyport.MoveDepart)
+	return b.table("In order of leaving", b.whereAlone(sallyport.MoveDepart), sallyport.MoveDepart)
 }
 
 // dayPart is one day of the page.

@@ -1,6 +1,7 @@
 package paper
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 
@@ -86,7 +87,7 @@ func (b *builder) row(i, n int, usual sallyport.MoveKind, here map[int]bool) mov
 	r := moveRow{
 		ID: m.ID, N: n, Day: b.shortDay(m.Start), Time: clock(m.Start),
 		Who: b.unit(m.Unit), Number: b.painted[m.Unit],
-		From: b.place(m.From), To: b.place(m.To), How: b.how(m),
+		From: b.place(m.From), To: b.place(m.To), How: b.how(m, b.upTo(i, m)),
 	}
 	if m.Unit == "" {
 		r.Who = strings.Join(b.unitNames(m.Units), ", ")
@@ -114,13 +115,16 @@ func (b *builder) row(i, n int, usual sallyport.MoveKind, here map[int]bool) mov
 	return r
 }
 
-// how returns the manner of a move in words.
-func (b *builder) how(m sallyport.Move) []string {
+// how returns the manner of a move in words; upTo is how far it goes.
+func (b *builder) how(m sallyport.Move, upTo string) []string {
 	var out []string
 	if m.Reverse {
 		out = append(out, "in reverse")
 	} else if m.Kind == sallyport.MoveArrive {
 		out = append(out, "nose first")
+	}
+	if upTo != "" {
+		out = append(out, upTo)
 	}
 	if m.ByHand {
 		hand := "by hand"
@@ -188,4 +192,35 @@ func (b *builder) where(match func(sallyport.Move) bool) []int {
 		}
 	}
 	return out
+}
+
+// whereAlone returns the indexes of the moves of a kind that belong to no
+// serial of the show.
+func (b *builder) whereAlone(kind sallyport.MoveKind) []int {
+	return b.where(func(m sallyport.Move) bool { return m.Kind == kind && b.ix.Serial(m.Serial) == nil })
+}
+
+// upTo says how far a unit that is driven into a lane goes: up to the one
+// that stands there, or to the end.
+func (b *builder) upTo(i int, m sallyport.Move) string {
+	if m.To.Kind != sallyport.InLane || i+1 >= len(b.states) {
+		return ""
+	}
+	lane := b.ix.Lane(sallyport.LaneID(m.To.ID))
+	standing := b.states[i+1].Lanes[sallyport.LaneID(m.To.ID)]
+	at := slices.IndexFunc(standing, func(s sallyport.Standing) bool { return s.Unit == m.Unit })
+	if lane == nil || at < 0 {
+		return ""
+	}
+	ahead, end := at+1, "to the closed end"
+	switch {
+	case lane.Kind == sallyport.Through, m.To.End == sallyport.Tail:
+		ahead, end = at-1, "to the mouth"
+	case lane.Kind == sallyport.Open:
+		end = "to the tail"
+	}
+	if ahead >= 0 && ahead < len(standing) {
+		return "up to " + b.unit(standing[ahead].Unit)
+	}
+	return end
 }

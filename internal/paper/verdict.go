@@ -44,8 +44,8 @@ func (b *builder) verdict() verdict {
 	if n := len(b.plan.Unserved); n > 0 {
 		v.Sentences = append(v.Sentences, count(n, "entry is", "entries are")+" not served, worth "+strconv.Itoa(cost.Lost)+" in all.")
 	}
-	if n := cost.Term(sallyport.TermAside).Count; n > 0 {
-		v.Sentences = append(v.Sentences, count(n, "vehicle is", "vehicles are")+" moved aside.")
+	if n := len(b.where(func(m sallyport.Move) bool { return m.Kind == sallyport.MoveAside })); n > 0 {
+		v.Sentences = append(v.Sentences, count(n, "move", "moves")+" aside.")
 	} else {
 		v.Sentences = append(v.Sentences, "Nobody is moved aside.")
 	}

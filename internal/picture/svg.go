@@ -128,6 +128,14 @@ func SVG(show *sallyport.Show, state sallyport.State, o Options) []byte {
 	return w.Bytes()
 }
 
+// Inline returns a function that draws the show's park for a page that holds
+// Style and Defs: the park in a state, who is due, and the moves numbered.
+func Inline(show *sallyport.Show) func(title string, state sallyport.State, due []sallyport.UnitID, moves []sallyport.Move) []byte {
+	return func(title string, state sallyport.State, due []sallyport.UnitID, moves []sallyport.Move) []byte {
+		return SVG(show, state, Options{Title: title, Due: due, Moves: moves, Inline: true})
+	}
+}
+
 // frameAttributes are those of every svg element.
 func frameAttributes(title string, width, height float64) []attribute {
 	return []attribute{

@@ -35,3 +35,44 @@ func (e *Error) Error() string {
 	}
 	return e.Message + ": " + e.Hint
 }
+
+// Severity says whether a Problem stops planning.
+type Severity string
+
+// Stop: nothing can be planned until it is put right. Note: planning goes on,
+// but somebody should look at it.
+const (
+	Stop Severity = "stop"
+	Note Severity = "note"
+)
+
+// Problem is one thing that is wrong with a show.
+type Problem struct {
+	Severity Severity `json:"severity"`
+	Kind     string   `json:"kind"`            // sort of thing: "vehicle", "lane", "serial", "entry" …
+	ID       string   `json:"id,omitempty"`    // its id
+	Subject  string   `json:"subject"`         // in words: "vehicle Dunlin"
+	Field    string   `json:"field,omitempty"` // "length", "home" …
+	Value    string   `json:"value,omitempty"` // as given
+	Message  string   `json:"message"`         // what is wrong, with the figures
+	Advice   string   `json:"advice"`          // what to do
+}
+
+// String returns the problem as one line.
+func (p Problem) String() string {
+	if p.Advice == "" {
+		return p.Message
+	}
+	return p.Message + ": " + p.Advice
+}
+
+// Stops returns those problems that stop planning.
+func Stops(problems []Problem) []Problem {
+	var stops []Problem
+	for _, p := range problems {
+		if p.Severity == Stop {
+			stops = append(stops, p)
+		}
+	}
+	return stops
+}

@@ -122,7 +122,7 @@ func (c Centimetres) Metres() string {
 // Words returns s as "1 h 05 min", "12 min", "45 s" or "1 min 30 s".
 func (s Seconds) Words() string {
 	if s < 0 {
-		return "-" + max(-s, -(s + 1)).Words() // the least number has no opposite
+		return "-" + max(-s, -(s+1)).Words() // the least number has no opposite
 	}
 	switch {
 	case s < 60:

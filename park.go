@@ -133,7 +133,7 @@ type Spot struct {
 	Gap    Centimetres `json:"gap_cm,omitempty"`
 	Zones  []ZoneID    `json:"zones,omitempty"`           // serves these zones; empty: all
 	Route  bool        `json:"emergency_route,omitempty"` // lies on an emergency route: nothing may stand
-	X      Centimetres `json:"x_cm,omitempty"`
+	X      Centimetres `json:"x_cm,omitempty"`            // head, for drawing; it runs to the right from there
 	Y      Centimetres `json:"y_cm,omitempty"`
 }
 

@@ -12,6 +12,7 @@ import (
 	"testing"
 
 	"sallyport"
+	"sallyport/internal/fenmoor"
 )
 
 var update = flag.Bool("update", false, "rewrite the golden files")
@@ -176,6 +177,7 @@ func TestNothingOverlaps(t *testing.T) {
 		{"crowded scheme", crowd, crowdState, Options{}},
 		{"crowded scheme with moves", crowd, crowdState, crowdMoves},
 		{"crowded map", mapped, mappedState, crowdMoves},
+		{"demonstration", sallyport.Complete(fenmoor.Show()), sallyport.State{}, Options{}},
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {

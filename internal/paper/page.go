@@ -85,7 +85,7 @@ type content struct {
 	Verdict      verdict
 	Filling      filling
 	Days         []dayPart
-	Departures   moveTable
+	Departures   []moveTable
 	Explanations []explanationRow
 	Reasons      []reasonPart
 	NotChecked   []string
@@ -108,7 +108,7 @@ func build(in Input, states []sallyport.State) content {
 		Verdict:    b.verdict(),
 		Filling:    b.filling(),
 		Days:       b.days(),
-		Departures: b.departures(),
+		Departures: b.byDay("Departures", sallyport.MoveDepart),
 		Reasons:    reasons(in.Report.Cost),
 		NotChecked: in.Report.NotChecked,
 		Assumed:    in.Report.Assumed,

@@ -10,8 +10,9 @@ import (
 
 // filling is who is placed where, before anything else moves.
 type filling struct {
-	There    []laneRow // who stands there from the start, by lane, mouth first
-	Arrivals moveTable
+	There    []laneRow   // who stands there from the start, by lane, mouth first
+	Arrivals []moveTable // in order of arrival, a table for each day
+	Filled   template.HTML
 }
 
 // laneRow is one lane and who stands in it.
@@ -50,13 +51,40 @@ func (b *builder) filling() filling {
 		}
 		f.There = append(f.There, row)
 	}
-	f.Arrivals = b.table("In order of arrival", b.whereAlone(sallyport.MoveArrive), sallyport.MoveArrive)
+	f.Arrivals = b.byDay("Arrivals", sallyport.MoveArrive)
+	if b.in.Drawing.Draw != nil && len(b.show.Park.Lanes) > 0 {
+		last := 0
+		for i, m := range b.plan.Moves {
+			if m.Kind == sallyport.MoveArrive && i+1 < len(b.states) {
+				last = i + 1
+			}
+		}
+		f.Filled = template.HTML(b.in.Drawing.Draw("The park when the last has come", b.states[last], nil, nil))
+	}
 	return f
 }
 
-// departures returns everybody who leaves, in order.
-func (b *builder) departures() moveTable {
-	return b.table("In order of leaving", b.whereAlone(sallyport.MoveDepart), sallyport.MoveDepart)
+// byDay returns the moves of a kind that belong to no serial, a table for each
+// day, in order.
+func (b *builder) byDay(title string, kind sallyport.MoveKind) []moveTable {
+	days := map[int][]int{}
+	var order []int
+	for i, m := range b.plan.Moves {
+		if m.Kind != kind || b.ix.Serial(m.Serial) != nil {
+			continue
+		}
+		d := m.Start.Day()
+		if len(days[d]) == 0 {
+			order = append(order, d)
+		}
+		days[d] = append(days[d], i)
+	}
+	sort.Ints(order)
+	var out []moveTable
+	for _, d := range order {
+		out = append(out, b.table(title+" on "+b.dayName(d), days[d], kind))
+	}
+	return out
 }
 
 // dayPart is one day of the page.

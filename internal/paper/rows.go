@@ -13,7 +13,6 @@ type moveRow struct {
 	ID      sallyport.MoveID
 	N       int
 	Waits   []string
-	Day     string
 	Time    string
 	Takes   string
 	Kind    string // empty: what the list is for
@@ -53,6 +52,7 @@ type moveTable struct {
 	Rows    []moveRow
 	Drivers bool // some driver is named
 	Waits   bool // something is waited for
+	Hows    bool // some move has a manner
 }
 
 // table returns moves as a numbered list whose ordinary kind is usual.
@@ -61,6 +61,7 @@ func (b *builder) table(caption string, indexes []int, usual sallyport.MoveKind)
 	for _, r := range t.Rows {
 		t.Drivers = t.Drivers || r.Driver != ""
 		t.Waits = t.Waits || len(r.Waits) > 0
+		t.Hows = t.Hows || len(r.How) > 0
 	}
 	return t
 }
@@ -85,7 +86,7 @@ func (b *builder) rows(indexes []int, usual sallyport.MoveKind) []moveRow {
 func (b *builder) row(i, n int, usual sallyport.MoveKind, here map[int]bool) moveRow {
 	m := b.plan.Moves[i]
 	r := moveRow{
-		ID: m.ID, N: n, Day: b.shortDay(m.Start), Time: clock(m.Start),
+		ID: m.ID, N: n, Time: clock(m.Start),
 		Who: b.unit(m.Unit), Number: b.painted[m.Unit],
 		From: b.place(m.From), To: b.place(m.To), How: b.how(m, b.upTo(i, m)),
 	}
@@ -192,12 +193,6 @@ func (b *builder) where(match func(sallyport.Move) bool) []int {
 		}
 	}
 	return out
-}
-
-// whereAlone returns the indexes of the moves of a kind that belong to no
-// serial of the show.
-func (b *builder) whereAlone(kind sallyport.MoveKind) []int {
-	return b.where(func(m sallyport.Move) bool { return m.Kind == kind && b.ix.Serial(m.Serial) == nil })
 }
 
 // upTo says how far a unit that is driven into a lane goes: up to the one

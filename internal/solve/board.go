@@ -15,6 +15,7 @@ type board struct {
 	events [][]int32 // by lane, ascending
 	lanes  []int64   // cost of each lane's history
 	traces []trace
+	dirty  []int32 // lanes to be played again
 	units  []int64 // what each unit pays itself
 	pairs  int64
 	total  int64

@@ -1,6 +1,9 @@
 package solve
 
-import "math/rand/v2"
+import (
+	"math/rand/v2"
+	"slices"
+)
 
 // route finds places for all stays of one unit at once, the rest being as it
 // is: a shortest path over its stays in order of time, on which a step costs
@@ -85,32 +88,47 @@ func least(costs []int64, rnd *rand.Rand) (int64, int32) {
 	return costs[best], int32(best)
 }
 
-// take takes unit u off the board.
-func (b *board) take(u int32) {
-	un := &b.p.units[u]
-	for s := un.firstStay; s < un.endStay; s++ {
-		if l := b.laneOf(s); l != none {
+// take takes units off the board.
+func (b *board) take(units ...int32) {
+	b.dirty = b.dirty[:0]
+	for _, u := range units {
+		un := &b.p.units[u]
+		for s := un.firstStay; s < un.endStay; s++ {
+			b.touch(b.laneOf(s))
 			b.put(s, none)
-			b.countLane(l)
 		}
 	}
-	b.countUnit(u)
+	b.countTouched()
+	for _, u := range units {
+		b.countUnit(u)
+	}
 	b.countPairs()
 }
 
 // set puts the stays of unit u, which is off the board, at the places.
 func (b *board) set(u int32, places []int32) {
 	un := &b.p.units[u]
+	b.dirty = b.dirty[:0]
 	for s := un.firstStay; s < un.endStay; s++ {
 		if pl := places[s-un.firstStay]; pl != none {
 			b.put(s, pl)
+			b.touch(b.laneOf(s))
 		}
 	}
-	for s := un.firstStay; s < un.endStay; s++ {
-		if l := b.laneOf(s); l != none {
-			b.countLane(l)
-		}
-	}
+	b.countTouched()
 	b.countUnit(u)
 	b.countPairs()
+}
+
+// touch notes that lane l must be played again.
+func (b *board) touch(l int32) {
+	if l != none && !slices.Contains(b.dirty, l) {
+		b.dirty = append(b.dirty, l)
+	}
+}
+
+func (b *board) countTouched() {
+	for _, l := range b.dirty {
+		b.countLane(l)
+	}
 }

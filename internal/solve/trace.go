@@ -53,8 +53,12 @@ func (t *trace) played(e *laneEval, l int32, events []int32, places []int32) int
 func (t *trace) list(i int) []standing { return t.stand[t.at[i]:t.at[i+1]] }
 
 // with returns what the lane costs when stay s is added at the place that
-// places gives it; the trace must be of a lane that can be played.
+// places gives it, and how many events it played to find out. A lane that
+// cannot be played as it is stays impossible.
 func (t *trace) with(e *laneEval, l int32, events []int32, s int32, places []int32) (cost int64, played int) {
+	if t.total >= impossible {
+		return impossible, 0
+	}
 	st := &e.p.stays[s]
 	i, _ := slices.BinarySearch(t.group, st.inGroup)
 	e.begin(l)

@@ -1,0 +1,154 @@
+package solve
+
+import (
+	"context"
+	"math/rand/v2"
+	"runtime"
+	"sync"
+	"time"
+
+	"sallyport"
+)
+
+// streams is how many searches run beside each other, whatever the number of
+// cores: the plan must not depend on it.
+const streams = 2
+
+// roundSteps is how many steps each stream makes between two merges, about a
+// thirtieth of a second.
+const roundSteps int64 = 400_000
+
+// search is one run of Solve: streams that search on their own for a round and
+// are then merged, in a fixed order.
+type search struct {
+	ctx     context.Context
+	p       *problem
+	opt     Options
+	report  func(Progress)
+	budget  int64
+	streams []*stream
+	best    *board
+	steps   int64
+	stale   int // rounds without an improvement
+	trace   []Progress
+	began   time.Time
+	told    time.Time
+}
+
+// stream is one searcher with its own board and its own random numbers.
+type stream struct {
+	p     *problem
+	b     *board
+	best  *board
+	rnd   *rand.Rand
+	route route
+	units []int32 // being moved
+	old   []int32 // their places before
+	start int64   // steps of the board when the round began
+}
+
+func newSearch(ctx context.Context, p *problem, opt Options, report func(Progress)) *search {
+	s := &search{ctx: ctx, p: p, opt: opt, report: report, budget: opt.Steps, best: newBoard(p)}
+	if s.budget <= 0 {
+		s.budget = DefaultSteps
+	}
+	if s.opt.Workers <= 0 {
+		s.opt.Workers = runtime.GOMAXPROCS(0)
+	}
+	for i := range uint64(streams) {
+		s.streams = append(s.streams, &stream{p: p, b: newBoard(p), best: newBoard(p), rnd: rand.New(rand.NewPCG(opt.Seed, i))})
+	}
+	if opt.Now != nil {
+		s.began = opt.Now()
+		s.told = s.began
+	}
+	return s
+}
+
+// run searches until the budget is spent, the context ends or nothing is left
+// to gain, and leaves the best board in s.best.
+func (s *search) run() {
+	s.each(func(st *stream) { st.construct(s.ctx) })
+	s.merge("first plan")
+	for s.steps < s.budget && s.ctx.Err() == nil && s.best.total > 0 {
+		s.each(func(st *stream) { st.improve(s.ctx, roundSteps) })
+		s.merge("improving")
+	}
+	s.tell("done", true)
+}
+
+// each runs f for every stream on as many goroutines as there are workers.
+func (s *search) each(f func(*stream)) {
+	if s.opt.Workers == 1 {
+		for _, st := range s.streams {
+			f(st)
+		}
+		return
+	}
+	var wait sync.WaitGroup
+	for _, st := range s.streams {
+		wait.Add(1)
+		go func() {
+			defer wait.Done()
+			f(st)
+		}()
+	}
+	wait.Wait()
+}
+
+// merge takes over what the streams have found, in their order. When for a
+// while none has found anything better, the streams behind start again from
+// the best board.
+func (s *search) merge(phase string) {
+	better := false
+	s.steps = 0
+	for _, st := range s.streams {
+		s.steps += st.b.steps
+		if st.best.total < s.best.total {
+			s.best.copyFrom(st.best)
+			better = true
+		}
+	}
+	s.stale++
+	if better {
+		s.stale = 0
+		s.tell(phase, false)
+	}
+	if s.stale >= staleRounds {
+		s.stale = 0
+		for _, st := range s.streams {
+			if st.best.total > s.best.total {
+				st.b.copyFrom(s.best)
+				st.best.copyFrom(s.best)
+			}
+		}
+	}
+}
+
+// staleRounds is how many rounds without an improvement streams stay apart.
+const staleRounds = 8
+
+// tellEvery is the least time between two reports.
+const tellEvery = 50 * time.Millisecond
+
+// tell reports progress; always, or only when the last report is old enough.
+func (s *search) tell(phase string, always bool) {
+	if s.report == nil {
+		return
+	}
+	pr := Progress{Steps: s.steps, Phase: phase, Workable: s.best.total < anyWorkable}
+	if s.opt.Now != nil {
+		now := s.opt.Now()
+		if !always && len(s.trace) > 0 && now.Sub(s.told) < tellEvery && pr.Workable == s.trace[len(s.trace)-1].Workable {
+			return
+		}
+		s.told = now
+		pr.Elapsed = now.Sub(s.began)
+	}
+	pr.Cost = sallyport.Evaluate(s.p.show, s.p.plan(s.best))
+	for i := range pr.Cost.Terms {
+		pr.Cost.Terms[i].Items = nil
+	}
+	s.trace = append(s.trace, pr)
+	s.report(pr)
+}

@@ -37,8 +37,9 @@ type Options struct {
 // Planted is a show and what is known about it.
 type Planted struct {
 	Show    *sp.Show
-	Places  []sp.Placement // every stay, vehicle by vehicle, in order of time
-	Aside   int            // vehicles moved aside and put back: (blocker, pull-out of a serial) pairs
+	Plan    *sp.Plan       // the planted plan
+	Places  []sp.Placement // the same in short: every stay, vehicle by vehicle, in order of time
+	Aside   int            // in the plan: vehicles moved aside and put back: (blocker, pull-out of a serial) pairs
 	Changes int            // stays in another lane than the one before
 	Stays   int
 	Crosses int // pairs of stays of different vehicles that would cross in one lane

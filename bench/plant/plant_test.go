@@ -134,6 +134,53 @@ func TestEverythingFits(t *testing.T) {
 	}
 }
 
+// judged plays the plan and returns all faults and the cost.
+func judged(p *Planted) ([]sp.Fault, sp.Cost) {
+	show := sp.Complete(p.Show)
+	start, faults := sp.StartState(show, p.Plan)
+	_, more := sp.Play(show, start, p.Plan.Moves)
+	return append(faults, more...), sp.Evaluate(show, p.Plan)
+}
+
+func TestTheJudgeAgreesWithWhatIsPublished(t *testing.T) {
+	for _, opt := range []Options{
+		{NobodyAside: true, Exchanges: 4, Spare: 5},
+		{NobodyAside: true, Exchanges: 4, Spare: 15, Plain: true},
+		{Spare: 10},
+		{Spare: 25, Plain: true},
+		{Vehicles: 300, Zones: 3, Spare: 15, Exchanges: 20},
+	} {
+		for seed := range uint64(3) {
+			opt.Seed = seed
+			p := plant(t, opt)
+			faults, cost := judged(p)
+			for _, f := range faults[:min(5, len(faults))] {
+				t.Errorf("%+v: %s: %s", opt, f.Rule, f.Sentence)
+			}
+			aside, changes := 0, cost.Term(sp.TermChange)
+			for _, m := range p.Plan.Moves {
+				if m.Kind == sp.MoveAside {
+					aside++
+				}
+			}
+			if aside != p.Aside || changes.Count != p.Changes {
+				t.Errorf("%+v: the plan has %d aside and %d changes, published are %d and %d", opt, aside, changes.Count, p.Aside, p.Changes)
+			}
+			if opt.Plain && cost.Total != changes.Amount+cost.Term(sp.TermAside).Amount {
+				t.Errorf("%+v: more than moves aside and changes is priced: %+v", opt, cost)
+			}
+		}
+	}
+}
+
+func TestThePlanIsWorkable(t *testing.T) {
+	p := plant(t, Options{Seed: 1, NobodyAside: true, Exchanges: 4, Spare: 5})
+	report := sp.Check(sp.Complete(p.Show), p.Plan)
+	for _, f := range append(report.Faults, report.OrderAlone...) {
+		t.Errorf("%s: %s", f.Rule, f.Sentence)
+	}
+}
+
 func TestSpareRoomIsRight(t *testing.T) {
 	for _, spare := range []int{0, 5, 10, 15, 25} {
 		for seed := range uint64(20) {

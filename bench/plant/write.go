@@ -9,7 +9,8 @@ import (
 
 // planted writes the played yard as a show.
 func (y *yard) planted() *Planted {
-	p := &Planted{Show: y.show(), Aside: y.aside, Used: y.tight, Crosses: y.crosses()}
+	show := y.show()
+	p := &Planted{Show: show, Plan: y.plan(show), Aside: y.aside, Used: y.tight, Crosses: y.crosses()}
 	for v := range y.vehicles {
 		stays := y.vehicles[v].stays
 		p.Stays += len(stays)
@@ -86,11 +87,11 @@ func (y *yard) vehicle(v int) sp.Vehicle {
 func (y *yard) park() sp.Park {
 	park := sp.Park{
 		Lines: []sp.Line{
-			{ID: "east", Out: sp.OutFree, Home: sp.HomeAnyOrder, Gap: 100},
-			{ID: "west", Out: sp.OutFree, Home: sp.HomeAnyOrder, Gap: 100},
+			{ID: lines[0], Out: sp.OutFree, Home: sp.HomeAnyOrder, Gap: 100},
+			{ID: lines[1], Out: sp.OutFree, Home: sp.HomeAnyOrder, Gap: 100},
 		},
-		Spots: []sp.Spot{{ID: "aside", Use: sp.SpotAside}},
-		Paces: []sp.Pace{{Takes: sp.Minutes(2)}},
+		Spots: []sp.Spot{{ID: spot, Use: sp.SpotAside}},
+		Paces: []sp.Pace{{Takes: pace}},
 	}
 	for z := range y.opt.Zones {
 		park.Zones = append(park.Zones, sp.Zone{ID: zoneID(z)})
@@ -125,22 +126,13 @@ func (y *yard) lengths() []sp.Centimetres {
 	return lengths
 }
 
-// programme writes the serials, one an hour from nine, on two lines in turn:
-// out from 45 to 22 minutes before the arena, back on the line 42 minutes
-// after entering, home 23 minutes later.
+// programme writes the serials, one an hour from nine, on two lines in turn.
 func (y *yard) programme() []sp.Serial {
 	var list []sp.Serial
-	minutes := func(n int64) sp.Instant { return sp.Instant(sp.Minutes(n)) }
 	for n, entries := range y.serials {
-		in := sp.At(n/y.opt.Serials+1, 9+n%y.opt.Serials, 0)
-		serial := sp.Serial{
-			ID: y.serialID(n), Line: []sp.LineID{"east", "west"}[n%2],
-			FormFrom: in - minutes(45), FormUp: in - minutes(22), ArenaIn: in, ArenaOut: in + minutes(37),
-			HomeBy: in + minutes(65), Travel: sp.Minutes(5),
-		}
+		serial := y.times(n)
 		for _, v := range entries {
-			unit := unitID(v)
-			serial.Entries = append(serial.Entries, sp.Entry{ID: sp.EntryID(string(serial.ID) + "/" + string(unit)), Unit: unit})
+			serial.Entries = append(serial.Entries, sp.Entry{ID: entryID(serial.ID, v), Unit: unitID(v)})
 		}
 		list = append(list, serial)
 	}

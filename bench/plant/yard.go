@@ -32,11 +32,14 @@ type yard struct {
 	zoneOf   []int   // of each lane
 	serials  [][]int // entries of each serial, in order
 	start    []int   // place of each vehicle in the start layout, 1 at the mouth
-	moments  int     // pull-outs and returns so far
+	moves    []sp.Move
+	moments  int // pull-outs and returns so far
 	aside    int
 	need     []sp.Centimetres // most room ever needed in each lane
 	homes    [][]int          // vehicles that belong to each lane now, away or not
 	tight    sp.Centimetres   // most room ever needed in all lanes by all vehicles at home
+
+	lastInLane []sp.MoveID // last move through each lane's mouth
 }
 
 // car is one vehicle of the yard.
@@ -50,6 +53,8 @@ type car struct {
 	last   int // its last serial; long ago when none
 	runs   int
 	stays  []stay
+
+	lastMove sp.MoveID
 }
 
 // stay is a stay in a lane from moment from up to moment to; after is the
@@ -64,7 +69,7 @@ func newYard(opt Options, rnd *rand.Rand) *yard {
 	y := &yard{
 		opt: opt, rnd: rnd, vehicles: make([]car, opt.Vehicles),
 		lanes: make([][]int, opt.Lanes), zoneOf: make([]int, opt.Lanes),
-		need: make([]sp.Centimetres, opt.Lanes), homes: make([][]int, opt.Lanes), start: make([]int, opt.Vehicles),
+		need: make([]sp.Centimetres, opt.Lanes), homes: make([][]int, opt.Lanes), start: make([]int, opt.Vehicles), lastInLane: make([]sp.MoveID, opt.Lanes),
 	}
 	for l := range y.zoneOf {
 		y.zoneOf[l] = l * opt.Zones / opt.Lanes
@@ -198,7 +203,7 @@ func (y *yard) pullOut(n int) {
 	y.rnd.Shuffle(len(entries), func(i, j int) { entries[i], entries[j] = entries[j], entries[i] })
 	y.serials = append(y.serials, entries)
 	for _, l := range y.lanesOf(entries) {
-		y.clear(l, due)
+		y.clear(l, due, n)
 	}
 	for _, v := range entries {
 		c := &y.vehicles[v]
@@ -206,6 +211,7 @@ func (y *yard) pullOut(n int) {
 		c.runs++
 		c.stays[len(c.stays)-1].to = y.moments
 	}
+	y.column(n)
 }
 
 // byRuns returns all vehicles, fewest runs first.
@@ -254,22 +260,33 @@ func (y *yard) lanesOf(list []int) []int {
 	return lanes
 }
 
-// clear takes the due vehicles out of a lane and counts who has to be moved
-// aside for them.
-func (y *yard) clear(lane int, due map[int]bool) {
-	var left []int
-	blocking := false
-	for _, v := range y.lanes[lane] { // from the closed end: once one is due, all others nearer the mouth block it
-		switch {
-		case due[v]:
-			blocking = true
-		default:
-			if blocking {
-				y.aside++
-			}
-			left = append(left, v)
-		}
+// clear pulls the due vehicles out of a lane for serial n. Whoever stands
+// before the deepest of them and is not due waits aside and is put back.
+func (y *yard) clear(lane int, due map[int]bool, n int) {
+	list := y.lanes[lane]
+	from := y.times(n).FormFrom
+	deepest := 0
+	for !due[list[deepest]] {
+		deepest++
 	}
+	var aside []int
+	paces := 0
+	for i := len(list) - 1; i >= deepest; i-- {
+		if due[list[i]] {
+			y.book(sp.MovePullOut, list[i], lane, n, from, paces)
+		} else {
+			y.book(sp.MoveAside, list[i], lane, n, from, paces)
+			aside = append(aside, list[i])
+		}
+		paces++
+	}
+	left := list[:deepest:deepest]
+	for i := len(aside) - 1; i >= 0; i-- {
+		y.book(sp.MoveBack, aside[i], lane, n, from, paces)
+		left = append(left, aside[i])
+		paces++
+	}
+	y.aside += len(aside)
 	y.lanes[lane] = left
 }
 
@@ -283,9 +300,12 @@ func (y *yard) comeHome(n, exchanges int) int {
 		exchanges--
 	}
 	y.rnd.Shuffle(len(entries), func(i, j int) { entries[i], entries[j] = entries[j], entries[i] })
+	paces := map[int]int{} // of each lane
 	for _, v := range entries {
 		c := &y.vehicles[v]
 		c.away = false
+		y.book(sp.MoveReturn, v, c.lane, n, y.times(n).Back(), paces[c.lane])
+		paces[c.lane]++
 		c.stays = append(c.stays, stay{lane: c.lane, from: y.moments, to: forever, after: n})
 		y.lanes[c.lane] = append(y.lanes[c.lane], v)
 	}

@@ -24,7 +24,7 @@ func closings() []sp.Closing {
 
 		{Zone: camp, Closed: sp.At(sun, 9, 0), ToClear: ten, Reopened: sp.At(sun, 11, 30)},
 		{Zone: green, Closed: sp.At(sun, 9, 55), ToClear: ten, Reopened: sp.At(sun, 13, 20)},
-		{Zone: camp, Closed: sp.At(sun, 11, 35), ToClear: ten, Clear: sp.At(sun, 11, 43), Reopened: sp.At(sun, 14, 0)},
+		{Zone: camp, Closed: sp.At(sun, 11, 35), ToClear: sp.Minutes(8), Reopened: sp.At(sun, 14, 0)},
 		{Zone: green, Closed: sp.At(sun, 14, 5), ToClear: ten, Reopened: sp.At(sun, 16, 30)},
 		{Zone: camp, Closed: sp.At(sun, 14, 55), ToClear: ten, Reopened: sp.At(sun, 17, 20)},
 	}

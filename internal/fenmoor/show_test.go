@@ -288,3 +288,9 @@ func TestSomeFiguresAreLeftOut(t *testing.T) {
 		}
 	}
 }
+
+func TestNothingContradictsItself(t *testing.T) {
+	for _, p := range sp.Validate(Show()) {
+		t.Errorf("%v", p)
+	}
+}

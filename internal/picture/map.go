@@ -30,27 +30,8 @@ func (sh *sheet) layMap(show *sallyport.Show, state sallyport.State) []strip {
 		lanes = append(lanes, s)
 		sh.add(s)
 	}
-	var queues []strip
-	for _, l := range show.Park.Lines {
-		s := lineStrip(l, state, sh.roster)
-		if l.X == 0 && l.Y == 0 {
-			loose = append(loose, s)
-			continue
-		}
-		s.x, s.y, s.turn = u(l.X), u(l.Y), turnOf(l.Heading)
-		queues = append(queues, s)
-		sh.add(s)
-	}
-	for _, p := range show.Park.Spots {
-		s := spotStrip(p, state, sh.roster)
-		if p.X == 0 && p.Y == 0 {
-			loose = append(loose, s)
-			continue
-		}
-		s.x, s.y, s.turn = u(p.X), u(p.Y), 0
-		queues = append(queues, s)
-		sh.add(s)
-	}
+	queues, rest := sh.layQueues(show, state)
+	loose = append(loose, rest...)
 	sh.layStretches(show, lanes, placedLane)
 	for _, s := range lanes {
 		sh.labelOnMap(s)
@@ -61,6 +42,28 @@ func (sh *sheet) layMap(show *sallyport.Show, state sallyport.State) []strip {
 	sh.nameZones(show, lanes, placedLane)
 	sh.nameStretches()
 	return loose
+}
+
+// layQueues sets the lines and spots that have a position and returns them
+// and the others.
+func (sh *sheet) layQueues(show *sallyport.Show, state sallyport.State) (set, loose []strip) {
+	lay := func(s strip, x, y sallyport.Centimetres, heading int) {
+		if x == 0 && y == 0 {
+			loose = append(loose, s)
+			return
+		}
+		s.x, s.y, s.turn = u(x), u(y), turnOf(heading)
+		set = append(set, s)
+		sh.add(s)
+	}
+	const toTheRight = 270 // a spot's head looks left
+	for _, l := range show.Park.Lines {
+		lay(lineStrip(l, state, sh.roster), l.X, l.Y, l.Heading)
+	}
+	for _, p := range show.Park.Spots {
+		lay(spotStrip(p, state, sh.roster), p.X, p.Y, toTheRight)
+	}
+	return set, loose
 }
 
 // turnOf returns the direction into a strip whose mouth looks towards the
@@ -134,8 +137,14 @@ func (sh *sheet) labelQueue(s strip) {
 	for _, label := range []string{s.label, s.spare} {
 		w, half := ems(label)*typeLabel, s.width/2+typeLabel*0.75
 		for _, at := range [][2]float64{
-			{w/2 + 1, -half}, {w/2 + 1, half}, {s.length / 2, -half}, {s.length / 2, half},
-			{s.length - w/2, -half}, {s.length - w/2, half}, {s.length + w/2 + 6, 0}, {-w/2 - 6, 0},
+			{w/2 + 1, -half},
+			{w/2 + 1, half},
+			{s.length / 2, -half},
+			{s.length / 2, half},
+			{s.length - w/2, -half},
+			{s.length - w/2, half},
+			{s.length + w/2 + 6, 0},
+			{-w/2 - 6, 0},
 		} {
 			x, y := s.frame(at[0], at[1])
 			c := caption{text: label, class: "b", x: x, y: y, angle: angle, size: typeLabel}
@@ -167,10 +176,16 @@ func (sh *sheet) nameZones(show *sallyport.Show, lanes []strip, index map[string
 		w := ems(name) * typeZone * 1.12
 		mid := (e.y0 + e.y1) / 2
 		for _, at := range []caption{
-			{x: e.x0 + w/2, y: e.y0 - 14}, {x: (e.x0 + e.x1) / 2, y: e.y0 - 14}, {x: e.x1 - w/2, y: e.y0 - 14},
-			{x: e.x0 + w/2, y: e.y1 + 14}, {x: (e.x0 + e.x1) / 2, y: e.y1 + 14}, {x: e.x1 - w/2, y: e.y1 + 14},
-			{x: e.x0 - 14, y: mid, angle: -90}, {x: e.x1 + 14, y: mid, angle: -90},
-			{x: e.x0 + w/2, y: e.y0 - 34}, {x: e.x0 + w/2, y: e.y1 + 34},
+			{x: e.x0 + w/2, y: e.y0 - 14},
+			{x: (e.x0 + e.x1) / 2, y: e.y0 - 14},
+			{x: e.x1 - w/2, y: e.y0 - 14},
+			{x: e.x0 + w/2, y: e.y1 + 14},
+			{x: (e.x0 + e.x1) / 2, y: e.y1 + 14},
+			{x: e.x1 - w/2, y: e.y1 + 14},
+			{x: e.x0 - 14, y: mid, angle: -90},
+			{x: e.x1 + 14, y: mid, angle: -90},
+			{x: e.x0 + w/2, y: e.y0 - 34},
+			{x: e.x0 + w/2, y: e.y1 + 34},
 		} {
 			c := caption{text: name, class: "z", x: at.x, y: at.y, angle: at.angle, size: typeZone}
 			if sh.clear(c.box()) {

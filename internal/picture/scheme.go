@@ -60,63 +60,9 @@ const (
 // the lines and spots, which have no place yet.
 func (sh *sheet) layScheme(show *sallyport.Show, state sallyport.State) []strip {
 	all := banks(show, state, sh.roster)
-	label, longest, height := 30.0, 0.0, 0.0
+	c := newColumns(all, len(sh.ends) > 0)
 	for _, b := range all {
-		height += schemeTitle
-		for _, s := range b.lanes {
-			label = max(label, min(labelMost, ems(s.label)*typeLabel+8))
-			longest = max(longest, s.length)
-			height += s.width + schemeGap
-		}
-	}
-	room := 2.0
-	if len(sh.ends) > 0 {
-		room = arrowRoom
-	}
-	pitch := schemeBar + label + room + longest + room + schemeGutter
-	columns := 1
-	for columns < 8 && shapeError(pitch, height, columns+1) < shapeError(pitch, height, columns) {
-		columns++
-	}
-	column, x, y := 0, 0.0, 0.0
-	full := height / float64(columns)
-	for _, b := range all {
-		title := b.title
-		for i := 0; i < len(b.lanes); {
-			if y > 0 && y+schemeTitle+b.lanes[i].width > full*1.06 && column+1 < columns {
-				column, x, y = column+1, x+pitch, 0
-			}
-			top := y
-			if title != "" {
-				y += schemeTitle
-			}
-			from := y
-			for first := true; i < len(b.lanes); i, first = i+1, false {
-				s := b.lanes[i]
-				if !first && y+s.width > full*1.06 && column+1 < columns {
-					break
-				}
-				s.x, s.y, s.turn = x+schemeBar+label+room, y+s.width/2, 0
-				s.apron = label + room
-				sh.add(s)
-				sh.labelBeside(s, label, room)
-				y += s.width + schemeGap
-			}
-			if title != "" {
-				l := sh.set(title, pitch-schemeGutter, schemeTitle*0.7, typeLeast, typeZone)
-				w := ems(l.lines[0]) * l.size * 1.08
-				sh.write(caption{text: l.lines[0], class: "z", x: x + w/2, y: top + schemeTitle*0.45, size: l.size})
-			}
-			sh.bars = append(sh.bars, rect(x, from, x+schemeBar-4, y-schemeGap))
-			if i < len(b.lanes) {
-				column, x, y = column+1, x+pitch, 0
-				title = b.title + " (continued)"
-				if b.title == "" {
-					title = ""
-				}
-			}
-		}
-		y += schemeGap
+		sh.layBank(b, c)
 	}
 	var loose []strip
 	for _, l := range show.Park.Lines {
@@ -126,6 +72,83 @@ func (sh *sheet) layScheme(show *sallyport.Show, state sallyport.State) []strip 
 		loose = append(loose, spotStrip(p, state, sh.roster))
 	}
 	return loose
+}
+
+// schemeColumns is where the next lane of a scheme goes.
+type schemeColumns struct {
+	label  float64 // width of the column of labels
+	room   float64 // for arrows at either end
+	pitch  float64 // from column to column
+	height float64 // wanted, of a column
+	count  int
+	column int // the one being filled
+	x, y   float64
+}
+
+// newColumns chooses the columns for banks of lanes.
+func newColumns(all []bank, arrows bool) *schemeColumns {
+	c := &schemeColumns{label: 30, room: 2, count: 1}
+	longest, height := 0.0, 0.0
+	for _, b := range all {
+		height += schemeTitle
+		for _, s := range b.lanes {
+			c.label = max(c.label, min(labelMost, ems(s.label)*typeLabel+8))
+			longest = max(longest, s.length)
+			height += s.width + schemeGap
+		}
+	}
+	if arrows {
+		c.room = arrowRoom
+	}
+	c.pitch = schemeBar + c.label + c.room + longest + c.room + schemeGutter
+	for c.count < 8 && shapeError(c.pitch, height, c.count+1) < shapeError(c.pitch, height, c.count) {
+		c.count++
+	}
+	c.height = height / float64(c.count) * 1.06
+	return c
+}
+
+// full reports whether something so high should go to the next column.
+func (c *schemeColumns) full(high float64) bool {
+	return c.y > 0 && c.y+high > c.height && c.column+1 < c.count
+}
+
+// next goes to the top of the next column.
+func (c *schemeColumns) next() {
+	c.column, c.x, c.y = c.column+1, c.x+c.pitch, 0
+}
+
+// layBank sets one bank, continued in the next column where it is full.
+func (sh *sheet) layBank(b bank, c *schemeColumns) {
+	title := b.title
+	for i := 0; i < len(b.lanes); {
+		if c.full(schemeTitle + b.lanes[i].width) {
+			c.next()
+		}
+		if title != "" {
+			l := sh.set(title, c.pitch-schemeGutter, schemeTitle*0.7, typeLeast, typeZone)
+			w := ems(l.lines[0]) * l.size * 1.08
+			sh.write(caption{text: l.lines[0], class: "z", x: c.x + w/2, y: c.y + schemeTitle*0.45, size: l.size})
+			c.y += schemeTitle
+		}
+		from := c.y
+		for first := true; i < len(b.lanes) && (first || !c.full(b.lanes[i].width)); i, first = i+1, false {
+			s := b.lanes[i]
+			s.x, s.y, s.turn = c.x+schemeBar+c.label+c.room, c.y+s.width/2, 0
+			s.apron = c.label + c.room
+			sh.add(s)
+			sh.labelBeside(s, c.label, c.room)
+			c.y += s.width + schemeGap
+		}
+		sh.bars = append(sh.bars, rect(c.x, from, c.x+schemeBar-4, c.y-schemeGap))
+		if i < len(b.lanes) {
+			c.next()
+			if title != "" {
+				title = b.title + " (continued)"
+			}
+		}
+	}
+	c.y += schemeGap
 }
 
 // shapeError is how far from the wanted shape a number of columns is.

@@ -84,7 +84,8 @@ func (w *writer) quad(class string, q quad) {
 func (w *writer) caption(c caption, limit float64) {
 	attrs := []attribute{
 		{"class", c.class},
-		{"x", number(c.x)}, {"y", number(c.y + c.size*0.35)},
+		{"x", number(c.x)},
+		{"y", number(c.y + c.size*0.35)},
 		{"font-size", number(c.size)},
 	}
 	if c.angle != 0 {

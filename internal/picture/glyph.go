@@ -1,6 +1,10 @@
 package picture
 
-import "sallyport"
+import (
+	"strconv"
+
+	"sallyport"
+)
 
 // glyph draws one vehicle in the frame of its strip, seen from above. Its
 // hull lies from nose to tail along the strip; ahead is the sign of the
@@ -153,7 +157,8 @@ func (p placed) draw(w *writer, sh *sheet, s strip, due, off bool) {
 }
 
 // letter writes the unit's name within its hull; a combination's on its
-// longest part, where the name of the whole has most room.
+// longest part, where the name of the whole has most room. On a line or spot
+// the number of its move goes before the name.
 func (p placed) letter(w *writer, sh *sheet, s strip, all []glyph, due bool) {
 	g := all[0]
 	for _, other := range all[1:] {
@@ -170,7 +175,15 @@ func (p placed) letter(w *writer, sh *sheet, s strip, all []glyph, due bool) {
 	if g.gear == sallyport.Tracked || g.gear == sallyport.HalfTracked {
 		height = 2*g.half - 7
 	}
-	l := sh.set(oneLine(p.unit.name), max(high-low, 4), max(height, 4), typeLeast, typeName)
+	name := oneLine(p.unit.name)
+	label := name
+	if n := sh.movers[p.unit.id]; n > 0 && s.use != laneUse {
+		label = strconv.Itoa(n) + " " + name
+	}
+	l := fit(label, max(high-low, 4), max(height, 4), typeLeast, typeName, sh.nextMark(name))
+	if l.short {
+		sh.note(name)
+	}
 	class := ""
 	if due {
 		class = "b"

@@ -20,10 +20,11 @@ var tokens = []token{
 // marks are the rules of the pictures; NAME in double braces is a token.
 const marks = `
 .sp{font-family:"Source Sans 3","Noto Sans","Segoe UI",Helvetica,Arial,sans-serif;background:{{ground}}}
-.sp text{fill:{{ink}};stroke:none;text-anchor:middle}
+.sp text{fill:{{ink}};text-anchor:middle}
 .sp .l{text-anchor:start}.sp .b{font-weight:700}
-.sp .q{fill:{{quiet}}}
-.sp .z{fill:{{quiet}};font-family:"Source Serif 4","Noto Serif",Georgia,serif;font-style:italic;letter-spacing:.06em}
+.sp text.q{fill:{{quiet}}}
+.sp text.f{stroke:{{lane}};stroke-width:3;paint-order:stroke}
+.sp text.z{fill:{{quiet}};font-family:"Source Serif 4","Noto Serif",Georgia,serif;font-style:italic;letter-spacing:.06em}
 .sp .h{font-family:"Source Serif 4","Noto Serif",Georgia,serif;font-weight:700}
 .sp .ground{fill:{{ground}};stroke:none}
 .sp .bed{fill:{{lane}};stroke:none}

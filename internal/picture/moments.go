@@ -71,6 +71,10 @@ func quietState(plan *sallyport.Plan, states []sallyport.State, day int) sallypo
 	return s
 }
 
+// spell is how long nobody arrives before the next arrivals have a picture of
+// their own; likewise departures.
+const spell = sallyport.Instant(3600)
+
 // groups returns the groups of moves of a day in the order of their first
 // moves: each serial's two phases, each reset window, arrivals, departures.
 func groups(show *sallyport.Show, plan *sallyport.Plan, day int) []group {
@@ -94,8 +98,18 @@ func groups(show *sallyport.Show, plan *sallyport.Plan, day int) []group {
 	for _, w := range show.Resets {
 		add("reset", movesWhere(plan, func(m sallyport.Move) bool { return m.Kind == sallyport.MoveReset && m.Window == w.ID }), false)
 	}
-	add("arrivals", movesWhere(plan, func(m sallyport.Move) bool { return m.Kind == sallyport.MoveArrive }), false)
-	add("departures", movesWhere(plan, func(m sallyport.Move) bool { return m.Kind == sallyport.MoveDepart }), false)
+	apart := func(title string, moves []int, due bool) {
+		for from := 0; from < len(moves); {
+			to := from + 1
+			for to < len(moves) && plan.Moves[moves[to]].Start-plan.Moves[moves[to-1]].Ends() < spell {
+				to++
+			}
+			add(title, moves[from:to], due)
+			from = to
+		}
+	}
+	apart("arrivals", movesWhere(plan, func(m sallyport.Move) bool { return m.Kind == sallyport.MoveArrive }), false)
+	apart("departures", movesWhere(plan, func(m sallyport.Move) bool { return m.Kind == sallyport.MoveDepart }), false)
 	sort.SliceStable(all, func(a, b int) bool { return all[a].moves[0] < all[b].moves[0] })
 	return all
 }

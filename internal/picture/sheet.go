@@ -40,6 +40,7 @@ type sheet struct {
 	notes     []string // full names of what had to be cut, by number from 1
 	noted     map[string]int
 	ends      map[laneEnd]endMoves
+	movers    map[sallyport.UnitID]int // number of the first move of a unit from a line or spot
 }
 
 // patch is a stretch of frontage and its name.
@@ -64,7 +65,7 @@ type endMoves struct {
 // layOut puts everything in its place: by the show's own positions where any
 // lane has one, else as a scheme.
 func layOut(show *sallyport.Show, state sallyport.State, o Options) *sheet {
-	sh := &sheet{roster: newRoster(show), noted: map[string]int{}, ends: throughEnds(show, o.Moves)}
+	sh := &sheet{roster: newRoster(show), noted: map[string]int{}, ends: throughEnds(show, o.Moves), movers: fromQueues(o.Moves)}
 	var loose []strip
 	if sh.toScale = hasPositions(show.Park); sh.toScale {
 		loose = sh.layMap(show, state)
@@ -112,6 +113,18 @@ func throughEnds(show *sallyport.Show, moves []sallyport.Move) map[laneEnd]endMo
 		}
 	}
 	return ends
+}
+
+// fromQueues numbers the first move of each unit that leaves a line or spot.
+func fromQueues(moves []sallyport.Move) map[sallyport.UnitID]int {
+	out := map[sallyport.UnitID]int{}
+	for i, m := range moves {
+		queue := m.From.Kind == sallyport.InLine || m.From.Kind == sallyport.InSpot
+		if queue && out[m.Unit] == 0 {
+			out[m.Unit] = i + 1
+		}
+	}
+	return out
 }
 
 // orEnd returns e, or the usual end where none is given.

@@ -276,7 +276,7 @@ func (s strip) drawFree(w *writer, from float64, room sallyport.Centimetres) {
 	if room <= 0 || u(room) < ems(text)*size+4 {
 		return
 	}
-	w.caption(caption{text: text, class: "q", x: from + u(room)/2, angle: s.upright() - s.turn, size: size}, 0)
+	w.caption(caption{text: text, class: "q f", x: from + u(room)/2, angle: s.upright() - s.turn, size: size}, 0)
 }
 
 // draw draws an arrow with its tip, or tips.

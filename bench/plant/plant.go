@@ -31,7 +31,7 @@ type Options struct {
 	Spare       int  // percent of all lane length that is free when all are parked
 	NobodyAside bool // plant a plan in which nobody is moved aside
 	Exchanges   int  // pairs that come home into each other's lane, two changes each
-	Plain       bool // only moves aside and changes cost anything, alike for all vehicles
+	Plain       bool // only moves aside and changes cost anything, alike for all vehicles, and there are no evenings for resets
 }
 
 // Planted is a show and what is known about it.

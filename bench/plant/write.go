@@ -63,6 +63,12 @@ func (y *yard) show() *sp.Show {
 	if y.opt.Plain {
 		w := &show.Weights
 		w.Entry, w.Told, w.Issue, w.Together, w.IdlePercent, w.HeavyMetre = 0, 0, 0, 0, 0, 0
+		return show
+	}
+	for d := 1; d < y.opt.Days; d++ {
+		show.Resets = append(show.Resets, sp.ResetWindow{
+			ID: sp.WindowID(fmt.Sprintf("evening%d", d)), From: sp.At(d, 21, 10), To: sp.At(d, 22, 50), Awkward: 120,
+		})
 	}
 	return show
 }

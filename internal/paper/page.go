@@ -86,6 +86,7 @@ type content struct {
 	Filling      filling
 	Days         []dayPart
 	Departures   []moveTable
+	Vehicles     []vehicleRow
 	Explanations []explanationRow
 	Reasons      []reasonPart
 	NotChecked   []string
@@ -109,6 +110,7 @@ func build(in Input, states []sallyport.State) content {
 		Filling:    b.filling(),
 		Days:       b.days(),
 		Departures: b.byDay("Departures", sallyport.MoveDepart),
+		Vehicles:   b.vehicles(),
 		Reasons:    reasons(in.Report.Cost),
 		NotChecked: in.Report.NotChecked,
 		Assumed:    in.Report.Assumed,

@@ -87,12 +87,9 @@ func (w *world) unplaced() (bad []breach) {
 }
 
 // morning names who stands elsewhere than in a lane or on duty when the
-// engine hours of a day after the first begin.
+// engine hours of a day begin.
 func (w *world) morning(states []*world, moves []sp.Move) (bad []breach) {
 	for d := range w.show.Days {
-		if d == 0 {
-			continue // nobody stood anywhere the night before
-		}
 		dawn := w.show.Days[d].EngineFrom
 		if dawn == 0 {
 			dawn = sp.At(d+1, 6, 0)

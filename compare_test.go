@@ -118,7 +118,7 @@ func TestPlayAgainstNaivePlayer(t *testing.T) {
 	count := map[sp.Rule]int{}
 	n := 0
 	rapid.Check(t, func(t *rapid.T) {
-		d := draw{t}
+		d := draw{t: t}
 		s := d.smallShow()
 		p := d.plan(s)
 		v := judge(s, p)

@@ -47,7 +47,11 @@ func newEvaluator(ix *Index, plan *Plan) *evaluator {
 	state, _ := startState(ix, plan)
 	e.player = NewPlayer(ix, state)
 	e.player.structure = true
-	e.nights = e.player.mornings
+	for _, t := range e.player.mornings {
+		if t.Day() > 1 { // no night goes before the first morning
+			e.nights = append(e.nights, t)
+		}
+	}
 	for i, m := range plan.Moves {
 		if m.From.Kind == InLane && m.Kind != MoveCloseUp {
 			e.exits[m.Unit] = append(e.exits[m.Unit], exitMove{i, m.From.End})

@@ -241,8 +241,8 @@ var ruleCases = []ruleCase{
 			publicField(s, sp.At(1, 9, 0), sp.At(1, 10, 26))
 			vehicleIn(s, "bittern").CoolDown = span(60)
 		}},
-	{sp.RuleEngineHours, "too early", func(s *sp.Show, p *sp.Plan) { s.Days[0].EngineFrom = sp.At(1, 9, 0) + 1 }, []string{"Avocet", "09:00:01"},
-		func(s *sp.Show, p *sp.Plan) { s.Days[0].EngineFrom = sp.At(1, 9, 0) }},
+	{sp.RuleEngineHours, "too late", func(s *sp.Show, p *sp.Plan) { s.Days[0].EngineTo = sp.At(1, 10, 25) - 1 }, []string{"Bittern", "10:24:59"},
+		func(s *sp.Show, p *sp.Plan) { s.Days[0].EngineTo = sp.At(1, 10, 25) }},
 	{sp.RuleMissing, "no moves", func(s *sp.Show, p *sp.Plan) { withoutBittern(p) }, []string{"Bittern"},
 		func(s *sp.Show, p *sp.Plan) { withoutBittern(p); s.Serials[0].Entries = s.Serials[0].Entries[:1] }},
 	{sp.RuleUnserved, "given up", func(s *sp.Show, p *sp.Plan) { withoutBittern(p); p.Unserved = []sp.EntryID{"S-2"} }, []string{"Bittern", "given up"},

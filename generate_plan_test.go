@@ -52,11 +52,13 @@ func (d draw) plan(s *sp.Show) *sp.Plan {
 		t.do()
 	}
 	p := &sp.Plan{Format: sp.FormatPlan, Show: s.Name, Start: start, Moves: c.moves}
-	for range pick(d, 0, 0, 1, 2) {
-		d.spoil(s, p)
+	if !d.calm {
+		for range pick(d, 0, 0, 1, 2) {
+			d.spoil(s, p)
+		}
 	}
 	slices.SortStableFunc(p.Moves, func(a, b sp.Move) int {
-		if d.oneIn(300) {
+		if d.slip(300) {
 			return 0
 		}
 		return int(a.Start - b.Start)
@@ -75,16 +77,16 @@ func (c *scribe) write(m sp.Move) {
 	if m.Takes == 0 {
 		m.Takes = pace + sp.Seconds(30*pick(c.draw, 0, 0, 0, 1, 2))
 	}
-	if c.oneIn(60) {
+	if c.slip(60) {
 		m.Takes -= 30
 	}
-	if c.oneIn(60) {
+	if c.slip(60) {
 		m.Marshals = 2
 	}
 	c.w.play(m)
 	c.moves = append(c.moves, m)
 	c.now = m.Ends()
-	if c.oneIn(8) {
+	if c.slip(8) {
 		c.now = m.Start + sp.Instant(c.upTo(int(m.Takes)))
 	}
 }
@@ -126,7 +128,7 @@ func (c *scribe) into(u sp.UnitID) (to sp.Pos, reverse bool) {
 			}
 		}
 	}
-	if len(good) > 0 && !c.oneIn(12) {
+	if len(good) > 0 && !c.slip(12) {
 		all = good
 	}
 	if len(all) == 0 {
@@ -142,7 +144,7 @@ func (c *scribe) clear(u sp.UnitID, x sp.SerialID) (aside []sp.UnitID) {
 	for {
 		t := c.w.at[u]
 		who := c.w.between(u, from.End)
-		if t.kind != sp.InLane || len(who) == 0 || c.oneIn(15) {
+		if t.kind != sp.InLane || len(who) == 0 || c.slip(15) {
 			return aside
 		}
 		o := who[len(who)-1]
@@ -159,7 +161,7 @@ func (c *scribe) clear(u sp.UnitID, x sp.SerialID) (aside []sp.UnitID) {
 func (c *scribe) putBack(aside []sp.UnitID, x sp.SerialID) {
 	slices.Reverse(aside)
 	for _, u := range aside {
-		if t := c.w.at[u]; t.kind == sp.InSpot && !c.oneIn(20) {
+		if t := c.w.at[u]; t.kind == sp.InSpot && !c.slip(20) {
 			to, reverse := c.into(u)
 			c.write(sp.Move{Kind: sp.MoveBack, Unit: u, From: sp.AtSpot(sp.SpotID(t.id)), To: to, Serial: x, Reverse: reverse})
 		}
@@ -168,7 +170,7 @@ func (c *scribe) putBack(aside []sp.UnitID, x sp.SerialID) {
 
 func (c *scribe) form(x sp.Serial) {
 	entries := slices.Clone(x.Entries)
-	if c.w.line(string(x.Line)).Out == sp.OutFree && c.oneIn(2) || c.oneIn(20) {
+	if c.w.line(string(x.Line)).Out == sp.OutFree && c.oneIn(2) || c.slip(20) {
 		entries = rapid.Permutation(entries).Draw(c.t, "forming")
 	}
 	var aside []sp.UnitID
@@ -182,7 +184,7 @@ func (c *scribe) form(x sp.Serial) {
 		case sp.InSpot:
 			m.From = sp.AtSpot(sp.SpotID(t.id))
 		default:
-			if !c.oneIn(20) {
+			if !c.slip(20) {
 				continue // it has no place, or has not come home
 			}
 			m.From = sp.AtLane(c.w.show.Park.Lanes[0].ID, "")
@@ -218,7 +220,7 @@ func (c *scribe) columnHome(x sp.Serial) {
 			return key(a) - key(b)
 		})
 	}
-	if c.oneIn(20) {
+	if c.slip(20) {
 		slices.Reverse(units)
 	}
 	if len(units) > 0 {
@@ -233,7 +235,7 @@ func (c *scribe) park(x sp.Serial) {
 	if line.TailLeads {
 		slices.Reverse(units)
 	}
-	if line.Home == sp.HomeAnyOrder && c.oneIn(2) || c.oneIn(15) {
+	if line.Home == sp.HomeAnyOrder && c.oneIn(2) || c.slip(15) {
 		units = rapid.Permutation(units).Draw(c.t, "parking order")
 	}
 	for _, u := range units {

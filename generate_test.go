@@ -18,8 +18,12 @@ func span(s sp.Seconds) *sp.Seconds { return &s }
 // chance returns a pointer to a chance.
 func chance(c sp.Chance) *sp.Chance { return &c }
 
-// draw is a rapid source with short words for what the generators need.
-type draw struct{ t *rapid.T }
+// draw is a rapid source with short words for what the generators need. A
+// calm one makes shows with room and time, and plans without slips.
+type draw struct {
+	t    *rapid.T
+	calm bool
+}
 
 // below draws a whole number from 0 up to but not n, all about equally likely
 // (rapid's own ranges favour small numbers, which makes for tight parks); it
@@ -32,6 +36,9 @@ func (d draw) upTo(n int) int             { return d.below(n + 1) }
 func (d draw) in(a, b int) int            { return a + d.below(b-a+1) }
 func (d draw) oneIn(n int) bool           { return d.below(n) == n-1 }
 func (d draw) cm(a, b int) sp.Centimetres { return sp.Centimetres(10 * d.in(a/10, b/10)) }
+// slip is a mistake made one time in n.
+func (d draw) slip(n int) bool { return !d.calm && d.oneIn(n) }
+
 func pick[T any](d draw, from ...T) T     { return from[d.below(len(from))] }
 
 // pace is what every move takes at least in generated shows, but columns.
@@ -182,7 +189,37 @@ func (d draw) smallShow() *sp.Show {
 	if d.oneIn(4) {
 		s.Duties = []sp.Duty{{ID: "fuel", Unit: pick(d, s.Vehicles...).ID, What: "fuel", From: sp.At(1, 8, 20), To: sp.At(1, 8, 40)}}
 	}
+	if d.calm {
+		relax(s)
+	}
 	return s
+}
+
+// relax takes away everything from a show that is about time, so that only
+// lanes, lines and their orders are left to go wrong.
+func relax(s *sp.Show) {
+	s.Park.Teams, s.Closings, s.Park.Zones[1].Public = 0, nil, false
+	for i := range s.Days {
+		s.Days[i].EngineFrom, s.Days[i].EngineTo = 0, 0
+	}
+	for i := range s.Park.Lines {
+		s.Park.Lines[i].Length, s.Park.Lines[i].Fouls = 0, nil
+	}
+	for i := range s.Park.Lanes {
+		s.Park.Lanes[i].Length += 800
+	}
+	s.Park.Spots[0].Length, s.Park.Spots[1].Length = 0, 0
+	for i := range s.Vehicles {
+		v := &s.Vehicles[i]
+		v.Reverse, v.Mass, v.Standby, v.StandsAlone, v.KeepApart = sp.ReverseYes, 0, false, false, nil
+		v.WarmUp, v.LongestIdle, v.CoolDown = span(0), span(0), span(0)
+	}
+	now := sp.At(1, 9, 0)
+	for i := range s.Serials {
+		x := &s.Serials[i]
+		x.FormFrom, x.FormUp, x.ArenaIn, x.ArenaOut, x.HomeBy = now, now+2400, now+3000, now+3900, now+7200
+		now = x.HomeBy
+	}
 }
 
 // disjoint drops closings that overlap the one before.

@@ -112,7 +112,7 @@ func NewPlayer(ix *Index, state State) *Player {
 		p.parted[u] = true
 	}
 	for d := range ix.Show.Days {
-		if m := ix.Morning(d + 1); d > 0 && m > state.At {
+		if m := ix.Morning(d + 1); m > state.At {
 			p.mornings = append(p.mornings, m)
 		}
 	}

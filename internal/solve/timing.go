@@ -1,0 +1,401 @@
+package solve
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+
+	"sallyport"
+)
+
+// Lay gives untimed moves their times. The moves come in an order in which
+// they are right by order alone; of each the kind, unit, ends, serial, entry,
+// duty and window are given, and Start is the moment before which nothing of
+// its sort begins (0: no such moment). Lay adds id, start, time taken,
+// marshals, spots to wait aside (where a spot's id is empty), drivers, helpers
+// and what each move waits for, and returns the moves in order of time.
+//
+// Moves keep their order wherever it matters: for one unit, in one lane, on a
+// line whose order counts, at a spot; others may overlap. Each move starts as
+// soon as everything it needs is free, columns when the serial says. The
+// links (After) are enough to play the moves safely without a clock. The
+// second result says, in sentences, what cannot be made in time; such moves
+// are laid as early as can be, and the judge will name the rule.
+//
+// The show must be complete. The cost is about the number of moves times
+// those under way at one time.
+func Lay(show *sallyport.Show, start sallyport.State, moves []sallyport.Move) ([]sallyport.Move, []string) {
+	t := newTimetable(show, start, moves)
+	for i := range t.moves {
+		if t.moves[i].Unit == "" {
+			t.column(i)
+		} else {
+			t.single(i)
+		}
+	}
+	t.nameDrivers()
+	return t.finish(), t.sentences()
+}
+
+// timetable is what Lay knows while it goes through the moves in their order.
+type timetable struct {
+	show  *sallyport.Show
+	ix    *sallyport.Index
+	at    sallyport.Instant
+	moves []sallyport.Move
+	link  [][]int            // moves that each move waits for, by number
+	after [][]sallyport.Wait // what else it waits for
+
+	deadlines []sallyport.Instant // by when each move must be over; 0: any time
+	lastPull  map[sallyport.SerialID]int
+	crowded   map[crowd]bool // where little time is left for one after the other
+
+	units     map[sallyport.UnitID]*unitClock
+	lanes     map[sallyport.LaneID]*laneClock
+	lines     map[sallyport.LineID]*lineClock
+	spots     map[sallyport.SpotID]*store
+	stretches map[sallyport.StretchID]*stretchClock
+	people    map[sallyport.PersonID]*personClock
+	teams     profile
+	out       map[sallyport.SerialID]sallyport.Instant // when its last pull-out starts
+	absences  []*away
+	late      []lateness
+}
+
+// crowd is one phase of a serial.
+type crowd struct {
+	serial sallyport.SerialID
+	home   bool
+}
+
+// unitClock is where a unit is after the moves so far.
+type unitClock struct {
+	free   sallyport.Instant // when its last move ends
+	since  sallyport.Instant // when it came to its line
+	pos    sallyport.Pos
+	noseIn bool
+	moved  int   // number of its last move, counted from 1; 0: none
+	away   *away // its absence that is not over yet
+}
+
+// laneClock is the last of what happened in a lane.
+type laneClock struct {
+	last   int // number of the last move that touched it; none
+	end    sallyport.Instant
+	seen   sallyport.Instant                   // no move may start before: somebody relied on what stood there
+	pushed map[sallyport.End]sallyport.Instant // last start of a move out by hand or tow
+}
+
+// stretchClock is the moves in one stretch of frontage.
+type stretchClock struct {
+	all, reversing profile
+	ends           []stretchUse
+}
+
+// stretchUse is a move in a stretch.
+type stretchUse struct {
+	move    int
+	end     sallyport.Instant
+	reverse bool
+}
+
+func newTimetable(show *sallyport.Show, start sallyport.State, moves []sallyport.Move) *timetable {
+	t := &timetable{
+		show: show, ix: sallyport.NewIndex(show), at: start.At, moves: slices.Clone(moves), link: make([][]int, len(moves)),
+		after: make([][]sallyport.Wait, len(moves)), lastPull: map[sallyport.SerialID]int{}, crowded: map[crowd]bool{},
+		units: map[sallyport.UnitID]*unitClock{}, lanes: map[sallyport.LaneID]*laneClock{}, lines: map[sallyport.LineID]*lineClock{},
+		spots: map[sallyport.SpotID]*store{}, stretches: map[sallyport.StretchID]*stretchClock{}, people: map[sallyport.PersonID]*personClock{},
+		out: map[sallyport.SerialID]sallyport.Instant{},
+	}
+	for lane, list := range start.Lanes {
+		for _, s := range list {
+			u := t.unit(s.Unit)
+			u.pos, u.noseIn = sallyport.AtLane(lane, ""), s.NoseIn
+		}
+	}
+	for line, list := range start.Lines {
+		for _, id := range list {
+			t.unit(id).pos = sallyport.AtLine(line)
+			t.unit(id).since = start.At
+			t.line(line).store.put(start.At, t.ix.Unit(id))
+			t.line(line).n++
+		}
+	}
+	for spot, list := range start.Spots {
+		for _, id := range list {
+			t.unit(id).pos = sallyport.AtSpot(spot)
+			t.spot(spot).put(start.At, t.ix.Unit(id))
+		}
+	}
+	t.lookAhead()
+	return t
+}
+
+// lookAhead finds the last pull-out of each serial, deadlines, and phases in
+// which moves one after the other would take nearly all the time there is.
+func (t *timetable) lookAhead() {
+	t.deadlines = make([]sallyport.Instant, len(t.moves))
+	spent := map[crowd]sallyport.Seconds{}
+	for i := range t.moves {
+		m := &t.moves[i]
+		m.Takes = max(m.Takes, t.takes(m))
+		t.deadlines[i] = t.deadline(m)
+		switch m.Kind {
+		case sallyport.MovePullOut:
+			t.lastPull[m.Serial] = i
+			spent[crowd{m.Serial, false}] += m.Takes
+		case sallyport.MoveReturn:
+			if m.Nominal == 0 {
+				spent[crowd{m.Serial, true}] += m.Takes
+			}
+		}
+	}
+	for k, sum := range spent {
+		s := t.ix.Serial(k.serial)
+		if s == nil {
+			continue
+		}
+		window := s.FormUp - s.FormFrom
+		if k.home {
+			window = s.HomeBy - s.Back()
+		}
+		t.crowded[k] = sallyport.Instant(sum)*10 > window*7
+	}
+	// What has no deadline of its own has that of what it makes way for.
+	var next, group sallyport.Instant
+	for i := len(t.moves) - 1; i >= 0; i-- {
+		m := &t.moves[i]
+		if m.Start != group {
+			group, next = m.Start, 0
+		}
+		switch m.Kind {
+		case sallyport.MoveAside, sallyport.MoveShift, sallyport.MovePart, sallyport.MoveCouple, sallyport.MoveCloseUp:
+			if next != 0 && t.deadlines[i] == 0 {
+				t.deadlines[i] = next
+			}
+		case sallyport.MoveBack, sallyport.MoveTow, sallyport.MoveOut, sallyport.MoveHome:
+		default:
+			next = t.deadlines[i]
+		}
+		if next != 0 {
+			next -= sallyport.Instant(m.Takes)
+		}
+	}
+}
+
+// takes returns how long a move takes: its pace, for a column the travel.
+func (t *timetable) takes(m *sallyport.Move) sallyport.Seconds {
+	if m.Unit == "" {
+		if s := t.ix.Serial(m.Serial); s != nil {
+			return s.Travel
+		}
+		return 0
+	}
+	u := t.ix.Unit(m.Unit)
+	if u == nil {
+		return 0
+	}
+	return t.ix.Pace(m.Kind, u.Gear)
+}
+
+// deadline returns by when a move must be over; 0: any time.
+func (t *timetable) deadline(m *sallyport.Move) sallyport.Instant {
+	s, u := t.ix.Serial(m.Serial), t.ix.Unit(m.Unit)
+	switch m.Kind {
+	case sallyport.MovePullOut:
+		if s != nil && u != nil && u.WarmWhere == sallyport.WarmOnLine {
+			return min(s.FormUp, s.Leave()-sallyport.Instant(u.WarmUp))
+		}
+		if s != nil {
+			return s.FormUp
+		}
+	case sallyport.MoveAcross:
+		if s != nil {
+			return s.FormUp
+		}
+	case sallyport.MoveReturn:
+		if s != nil && m.Nominal == 0 {
+			return s.HomeBy
+		}
+		if d := t.ix.Day(m.Nominal.Day()); d != nil {
+			return d.EngineTo
+		}
+	case sallyport.MoveDuty:
+		if d := t.ix.Duty(m.Duty); d != nil {
+			return d.From
+		}
+	case sallyport.MoveReset:
+		if w := t.ix.Reset(m.Window); w != nil {
+			return w.To
+		}
+	case sallyport.MoveDepart:
+		if u != nil {
+			return u.Depart.To
+		}
+	case sallyport.MoveArrive:
+		if u != nil && u.Arrive.To != 0 {
+			return u.Arrive.To + sallyport.Instant(m.Takes)
+		}
+	}
+	return 0
+}
+
+// ahead is how much earlier than needed a vehicle may go to its duty.
+const dutyAhead = 15 * 60
+
+// release returns before when a move does not start by itself.
+func (t *timetable) release(i int) sallyport.Instant {
+	m := &t.moves[i]
+	at := max(m.Start, t.at)
+	s, u := t.ix.Serial(m.Serial), t.ix.Unit(m.Unit)
+	switch m.Kind {
+	case sallyport.MovePullOut:
+		if m.Nominal != 0 {
+			return max(t.at, m.Nominal)
+		}
+		if s != nil {
+			at = max(t.at, s.FormFrom)
+		}
+	case sallyport.MoveReturn:
+		at = max(at, m.Nominal)
+	case sallyport.MoveReset:
+		if w := t.ix.Reset(m.Window); w != nil {
+			at = max(at, w.From)
+		}
+	case sallyport.MoveArrive:
+		at = max(at, u.Arrive.From)
+	case sallyport.MoveDepart:
+		at = max(at, u.Depart.From)
+	case sallyport.MoveRelieve:
+		if d := t.ix.Duty(m.Duty); d != nil {
+			at = max(at, d.To)
+		}
+	case sallyport.MoveDuty:
+		if d := t.ix.Duty(m.Duty); d != nil {
+			at = max(t.at, d.From-sallyport.Instant(m.Takes)-dutyAhead)
+		}
+	default:
+		// Whatever makes way must leave the time for it.
+		if d := t.deadlines[i]; d != 0 {
+			at = min(at, max(t.at, d-sallyport.Instant(m.Takes)-dutyAhead))
+		}
+	}
+	return at
+}
+
+// column lays the move of a whole serial between its line and the arena.
+func (t *timetable) column(i int) {
+	m := &t.moves[i]
+	s := t.ix.Serial(m.Serial)
+	at := max(t.at, m.Start)
+	if s != nil {
+		at = s.Leave()
+		if m.Kind == sallyport.MoveHome {
+			at = s.ArenaOut
+		}
+	}
+	due, held := at, sallyport.UnitID("")
+	for _, id := range m.Units {
+		if u := t.unit(id); u.free > at {
+			at, held = u.free, id
+		}
+	}
+	line := t.line(sallyport.LineID(m.From.ID))
+	home := m.Kind == sallyport.MoveHome
+	if home {
+		line = t.line(sallyport.LineID(m.To.ID))
+	}
+	j := &job{i: i, m: m, takes: m.Takes}
+	t.lineLimits(j, line, home)
+	at = t.fit(j, at)
+	if at > due {
+		why := j.held
+		if held != "" {
+			why = t.ix.UnitName(held)
+		}
+		t.late = append(t.late, lateness{move: i, by: sallyport.Seconds(at - due), why: why})
+	}
+	m.Start = at
+	for _, id := range m.Units {
+		u := t.unit(id)
+		u.free, u.since, u.moved = m.Ends(), m.Ends(), i+1
+		u.pos = sallyport.Pos{Kind: m.To.Kind, ID: m.To.ID}
+	}
+	t.lineMoved(j, line, home, m.Units)
+}
+
+// finish puts the moves in order of time, gives them ids and turns links into
+// waits.
+func (t *timetable) finish() []sallyport.Move {
+	order := make([]int, len(t.moves))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(t.moves[a].Start, t.moves[b].Start) })
+	taken := map[sallyport.MoveID]bool{}
+	for i := range t.moves {
+		taken[t.moves[i].ID] = true
+	}
+	width := len(fmt.Sprint(len(order)))
+	for n, i := range order {
+		if t.moves[i].ID != "" {
+			continue
+		}
+		id := sallyport.MoveID(fmt.Sprintf("m%0*d", width, n+1))
+		for taken[id] {
+			id += "a"
+		}
+		taken[id] = true
+		t.moves[i].ID = id
+	}
+	result := make([]sallyport.Move, len(order))
+	for n, i := range order {
+		m := t.moves[i]
+		links := slices.Clone(t.link[i])
+		slices.SortFunc(links, func(a, b int) int {
+			return cmp.Or(cmp.Compare(t.moves[a].Start, t.moves[b].Start), cmp.Compare(a, b))
+		})
+		m.After = slices.Clone(m.After)
+		for _, k := range slices.Compact(links) {
+			m.After = append(m.After, sallyport.Wait{Move: t.moves[k].ID})
+		}
+		m.After = append(m.After, t.after[i]...)
+		result[n] = m
+	}
+	return result
+}
+
+func (t *timetable) unit(id sallyport.UnitID) *unitClock {
+	u := t.units[id]
+	if u == nil {
+		u = &unitClock{pos: sallyport.Pos{Kind: sallyport.InAway}, free: t.at}
+		t.units[id] = u
+	}
+	return u
+}
+
+func (t *timetable) lane(id sallyport.LaneID) *laneClock {
+	l := t.lanes[id]
+	if l == nil {
+		l = &laneClock{last: -1, pushed: map[sallyport.End]sallyport.Instant{}}
+		t.lanes[id] = l
+	}
+	return l
+}
+
+func (t *timetable) stretch(id sallyport.StretchID) *stretchClock {
+	s := t.stretches[id]
+	if s == nil {
+		s = &stretchClock{}
+		t.stretches[id] = s
+	}
+	return s
+}
+
+// wait records that a move waits for another, and has it start no earlier.
+func (t *timetable) wait(j *job, k int) {
+	if k < 0 || k == j.i {
+		return
+	}
+	t.link[j.i] = append(t.link[j.i], k)
+}

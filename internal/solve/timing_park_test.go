@@ -1,0 +1,222 @@
+package solve
+
+import (
+	"fmt"
+	"math/rand/v2"
+	"slices"
+
+	"sallyport"
+)
+
+// naive makes untimed plans for tests without any search: everybody goes back
+// to the first lane with room, and whoever stands in the way is moved aside.
+type naive struct {
+	show  *sallyport.Show
+	ix    *sallyport.Index
+	rnd   *rand.Rand
+	lanes map[sallyport.LaneID][]sallyport.UnitID // mouth first
+	at    map[sallyport.UnitID]sallyport.LaneID
+	tail  map[sallyport.LaneID]sallyport.Centimetres // free at the tail of a through lane
+	moves []sallyport.Move
+	start []sallyport.LaneLayout
+}
+
+// looseShow returns a random show with plenty of time, lanes and teams.
+func looseShow(rnd *rand.Rand) *sallyport.Show {
+	show := &sallyport.Show{Name: "test", Park: sallyport.Park{
+		Zones:     []sallyport.Zone{{ID: "yard"}, {ID: "green", Public: true}},
+		Stretches: []sallyport.Stretch{{ID: "east", Depth: 1000}, {ID: "west", Depth: 1000}},
+		Lines: []sallyport.Line{
+			{ID: "north", Length: 12000, Out: sallyport.OutStrict, Home: sallyport.HomeInOrder},
+			{ID: "south", Length: 12000, Fouls: []sallyport.Foul{{From: 3000, To: 3600, Lanes: []sallyport.LaneID{"L1"}}}},
+			{ID: "spare"},
+		},
+		Spots: []sallyport.Spot{{ID: "corner", Use: sallyport.SpotAside, Length: 4000}, {ID: "meadow", Use: sallyport.SpotAside}},
+		Teams: 1 + rnd.IntN(3),
+	}}
+	for i := range 5 {
+		l := sallyport.Lane{ID: sallyport.LaneID(fmt.Sprintf("L%d", i)), Zone: "yard", Length: sallyport.Centimetres(1200 + rnd.IntN(900)), Mouth: "east"}
+		l.Kind = []sallyport.LaneKind{sallyport.DeadEnd, sallyport.DeadEnd, sallyport.Through}[rnd.IntN(3)]
+		if rnd.IntN(3) == 0 {
+			l.Zone, l.Mouth = "green", "west"
+		}
+		show.Park.Lanes = append(show.Park.Lanes, l)
+	}
+	n := 4 + rnd.IntN(6)
+	for i := range n {
+		v := sallyport.Vehicle{ID: sallyport.UnitID(fmt.Sprintf("v%d", i)), Name: fmt.Sprintf("Vehicle %d", i), Length: sallyport.Centimetres(300 + rnd.IntN(300))}
+		v.Class = []string{"light wheeled", "tracked carrier", "heavy tracked", "half-tracked"}[rnd.IntN(4)]
+		if rnd.IntN(2) == 0 {
+			v.UsualDriver = sallyport.PersonID(fmt.Sprintf("p%d", rnd.IntN(3)))
+			v.Drivers = []sallyport.PersonID{sallyport.PersonID(fmt.Sprintf("d%d", i))}
+		}
+		v.WarmWhere = []sallyport.WarmPlace{sallyport.WarmInLane, sallyport.WarmAtMouth, sallyport.WarmOnLine}[rnd.IntN(3)]
+		if rnd.IntN(3) == 0 {
+			v.Arrive = sallyport.Window{From: sallyport.At(1, 7, 0), To: sallyport.At(1, 9, 0)}
+		}
+		if rnd.IntN(4) == 0 {
+			v.Depart = sallyport.Window{From: sallyport.At(2, 18, 0), To: sallyport.At(2, 21, 0)}
+		}
+		show.Vehicles = append(show.Vehicles, v)
+	}
+	for d := 1; d <= 2; d++ {
+		show.Days = append(show.Days, sallyport.Day{Name: fmt.Sprint(d), Kind: sallyport.ShowDay, EngineFrom: sallyport.At(d, 6, 0), EngineTo: sallyport.At(d, 22, 0), PublicFrom: sallyport.At(d, 9, 0), PublicTo: sallyport.At(d, 18, 0)})
+		for k := range 1 + rnd.IntN(3) {
+			in := sallyport.At(d, 11+2*k, 0)
+			s := sallyport.Serial{ID: sallyport.SerialID(fmt.Sprintf("s%d%d", d, k)), Line: []sallyport.LineID{"north", "south", "spare"}[rnd.IntN(3)],
+				FormFrom: in - sallyport.Instant(sallyport.Minutes(45)), ArenaIn: in, HomeBy: in + sallyport.Instant(sallyport.Minutes(65))}
+			for _, i := range rnd.Perm(n)[:1+rnd.IntN(n)] {
+				s.Entries = append(s.Entries, sallyport.Entry{Unit: sallyport.UnitID(fmt.Sprintf("v%d", i))})
+			}
+			show.Serials = append(show.Serials, s)
+			show.Closings = append(show.Closings, sallyport.Closing{Zone: "green", Closed: in - sallyport.Instant(sallyport.Minutes(75)), Reopened: in + sallyport.Instant(sallyport.Minutes(90))})
+		}
+	}
+	return sallyport.Complete(show)
+}
+
+// makePlan plays the show naively; it reports false when somebody finds no
+// room.
+func makePlan(show *sallyport.Show, rnd *rand.Rand) (*sallyport.Plan, bool) {
+	n := &naive{show: show, ix: sallyport.NewIndex(show), rnd: rnd, lanes: map[sallyport.LaneID][]sallyport.UnitID{}, at: map[sallyport.UnitID]sallyport.LaneID{}, tail: map[sallyport.LaneID]sallyport.Centimetres{}}
+	ok := n.play()
+	return &sallyport.Plan{Start: n.start, Moves: n.moves}, ok
+}
+
+func (n *naive) play() bool {
+	for _, id := range n.ix.UnitIDs {
+		if n.ix.Unit(id).Arrive == (sallyport.Window{}) {
+			lane := n.room(id)
+			if lane == "" {
+				return false
+			}
+			n.enter(id, lane)
+		}
+	}
+	for _, l := range n.show.Park.Lanes {
+		if len(n.lanes[l.ID]) > 0 {
+			n.start = append(n.start, sallyport.LaneLayout{Lane: l.ID, Units: slices.Clone(n.lanes[l.ID])})
+			// Through lanes of a start layout are packed from the mouth.
+		}
+	}
+	for _, id := range n.ix.UnitIDs {
+		if u := n.ix.Unit(id); u.Arrive != (sallyport.Window{}) {
+			if !n.into(sallyport.Move{Kind: sallyport.MoveArrive, Unit: id, From: sallyport.Pos{Kind: sallyport.InAway}, Start: u.Arrive.From}) {
+				return false
+			}
+		}
+	}
+	for _, s := range n.ix.SerialsInTime {
+		if !n.serial(s) {
+			return false
+		}
+	}
+	for _, id := range n.ix.UnitIDs {
+		if u := n.ix.Unit(id); u.Depart != (sallyport.Window{}) {
+			if !n.out(sallyport.Move{Kind: sallyport.MoveDepart, Unit: id, To: sallyport.Pos{Kind: sallyport.InAway}, Start: u.Depart.From}) {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+func (n *naive) serial(s *sallyport.Serial) bool {
+	var units []sallyport.UnitID
+	for _, e := range s.Entries {
+		units = append(units, e.Unit)
+		if !n.out(sallyport.Move{Kind: sallyport.MovePullOut, Unit: e.Unit, To: sallyport.AtLine(s.Line), Serial: s.ID, Entry: e.ID, Start: s.FormFrom}) {
+			return false
+		}
+	}
+	arena := sallyport.Pos{Kind: sallyport.InArena}
+	n.moves = append(n.moves,
+		sallyport.Move{Kind: sallyport.MoveOut, Units: units, From: sallyport.AtLine(s.Line), To: arena, Serial: s.ID},
+		sallyport.Move{Kind: sallyport.MoveHome, Units: units, From: arena, To: sallyport.AtLine(s.HomeLine), Serial: s.ID})
+	home := slices.Clone(units)
+	if n.ix.Line(s.HomeLine).Home == sallyport.HomeAnyOrder {
+		n.rnd.Shuffle(len(home), func(i, j int) { home[i], home[j] = home[j], home[i] })
+	}
+	for _, id := range home {
+		if !n.into(sallyport.Move{Kind: sallyport.MoveReturn, Unit: id, From: sallyport.AtLine(s.HomeLine), Serial: s.ID, Start: s.Back()}) {
+			return false
+		}
+	}
+	return true
+}
+
+// room returns a lane with room for a unit, "" when there is none. The lane
+// that a line fouls is used by nobody who comes from it.
+func (n *naive) room(id sallyport.UnitID) sallyport.LaneID {
+	for _, i := range n.rnd.Perm(len(n.show.Park.Lanes)) {
+		l := &n.show.Park.Lanes[i]
+		u := n.ix.Unit(id)
+		need := u.Length + l.Gap
+		var used sallyport.Centimetres
+		for _, o := range n.lanes[l.ID] {
+			used += n.ix.Unit(o).Length + l.Gap
+		}
+		if l.Kind == sallyport.Through {
+			used = n.tail[l.ID]
+		}
+		if len(n.ix.FoulsOf(l.ID)) == 0 && used+need <= l.Length+l.Gap {
+			return l.ID
+		}
+	}
+	return ""
+}
+
+func (n *naive) enter(id sallyport.UnitID, lane sallyport.LaneID) {
+	n.at[id] = lane
+	l := n.ix.Lane(lane)
+	if l.Kind == sallyport.Through {
+		if len(n.lanes[lane]) == 0 {
+			n.tail[lane] = 0
+		}
+		n.lanes[lane] = append(n.lanes[lane], id)
+		n.tail[lane] += n.ix.Unit(id).Length + l.Gap
+		return
+	}
+	n.lanes[lane] = slices.Insert(n.lanes[lane], 0, id)
+}
+
+func (n *naive) leave(id sallyport.UnitID) {
+	lane := n.at[id]
+	n.lanes[lane] = slices.DeleteFunc(n.lanes[lane], func(o sallyport.UnitID) bool { return o == id })
+	if len(n.lanes[lane]) == 0 {
+		n.tail[lane] = 0
+	}
+	delete(n.at, id)
+}
+
+// into brings a unit into some lane.
+func (n *naive) into(m sallyport.Move) bool {
+	lane := n.room(m.Unit)
+	if lane == "" {
+		return false
+	}
+	n.enter(m.Unit, lane)
+	m.To, m.Reverse = sallyport.AtLane(lane, ""), n.ix.Lane(lane).Kind == sallyport.DeadEnd
+	n.moves = append(n.moves, m)
+	return true
+}
+
+// out takes a unit out of its lane, moves aside whoever is in the way, and
+// brings them back.
+func (n *naive) out(m sallyport.Move) bool {
+	lane := n.at[m.Unit]
+	inWay := slices.Clone(n.lanes[lane][:slices.Index(n.lanes[lane], m.Unit)])
+	for _, o := range inWay {
+		n.leave(o)
+		n.moves = append(n.moves, sallyport.Move{Kind: sallyport.MoveAside, Unit: o, From: sallyport.AtLane(lane, ""), To: sallyport.AtSpot(""), Serial: m.Serial, Start: m.Start})
+	}
+	n.leave(m.Unit)
+	m.From = sallyport.AtLane(lane, "")
+	n.moves = append(n.moves, m)
+	for _, o := range slices.Backward(inWay) {
+		if !n.into(sallyport.Move{Kind: sallyport.MoveBack, Unit: o, From: sallyport.AtSpot(""), Serial: m.Serial, Start: m.Start}) {
+			return false
+		}
+	}
+	return true
+}

@@ -1,0 +1,382 @@
+package solve
+
+import (
+	"slices"
+
+	"sallyport"
+)
+
+// store is the room of a line or spot over time. Units count with their
+// larger gap, so that whatever fits here fits in any order.
+type store struct {
+	length sallyport.Centimetres // 0: no limit
+	gap    sallyport.Centimetres
+	used   profile
+	gone   []leaving // the last moves that made room, oldest first
+}
+
+// leaving is a move that made room.
+type leaving struct {
+	move int
+	room int64
+}
+
+// mostGone is how many leaving moves a store remembers; whoever left before
+// them has long gone.
+const mostGone = 48
+
+func (s *store) share(u *sallyport.Unit) int64 {
+	if u == nil {
+		return 0
+	}
+	return int64(u.Length + max(s.gap, u.GapAhead, u.GapBehind))
+}
+
+// earliest returns from when on n more can stand there for good.
+func (s *store) earliest(at sallyport.Instant, n int64) sallyport.Instant {
+	if s.length == 0 {
+		return at
+	}
+	return s.used.earliestForGood(at, n, int64(s.length+s.gap))
+}
+
+func (s *store) put(at sallyport.Instant, u *sallyport.Unit) { s.used.add(at, never, s.share(u)) }
+
+func (s *store) take(at sallyport.Instant, u *sallyport.Unit, move int) {
+	s.used.add(at, never, -s.share(u))
+	if s.length > 0 {
+		s.gone = append(s.gone, leaving{move, s.share(u)})
+		if len(s.gone) > mostGone {
+			s.gone = slices.Clone(s.gone[len(s.gone)-mostGone:])
+		}
+	}
+}
+
+// needs returns the leaving moves that must be over before n more come at a
+// moment, should whoever has left by the clock be late in truth.
+func (s *store) needs(at sallyport.Instant, n int64) []int {
+	if s.length == 0 {
+		return nil
+	}
+	room := int64(s.length+s.gap) - n
+	if i := s.used.find(at); i >= 0 {
+		room -= s.used.steps[i].n
+	}
+	var moves []int
+	sum := int64(0)
+	for _, g := range slices.Backward(s.gone) {
+		if sum += g.room; sum > room {
+			moves = append(moves, g.move)
+		}
+	}
+	return moves
+}
+
+// lineClock is the last of what happened on a forming-up line.
+type lineClock struct {
+	line    *sallyport.Line
+	ordered bool // it matters who comes and goes before whom
+	store   store
+	n       int // units on it after the moves so far
+
+	phase    linePhase // the moves of one sort that come one after the other
+	now      []int     // those of them so far
+	before   []int     // the moves of the phase before
+	empty    bool      // it was empty when the phase began
+	seen     sallyport.Instant
+	lastPull int // last pull-out of a strict line's present serial; -1: none
+	left     []int
+}
+
+// linePhase is one sort of moves on a line of one serial.
+type linePhase struct {
+	kind   sallyport.MoveKind
+	serial sallyport.SerialID
+	comes  bool
+}
+
+func (t *timetable) line(id sallyport.LineID) *lineClock {
+	l := t.lines[id]
+	if l == nil {
+		l = &lineClock{line: t.ix.Line(id), lastPull: -1, empty: true}
+		if l.line == nil {
+			l.line = &sallyport.Line{ID: id}
+		}
+		l.ordered = l.line.Home == sallyport.HomeInOrder || len(l.line.Fouls) > 0
+		l.store = store{length: l.line.Length, gap: l.line.Gap}
+		t.lines[id] = l
+	}
+	return l
+}
+
+// lineOf returns the line that a unit's move touches, and whether it leaves
+// it. A move across leaves one and comes to another; its first is limited
+// here, the other in lineLimits.
+func (t *timetable) lineOf(m *sallyport.Move) (*lineClock, bool) {
+	switch {
+	case m.From.Kind == sallyport.InLine:
+		return t.line(sallyport.LineID(m.From.ID)), false
+	case m.To.Kind == sallyport.InLine:
+		return t.line(sallyport.LineID(m.To.ID)), true
+	}
+	return nil, false
+}
+
+// lineLimits keeps order and room on a line that j comes to or leaves.
+func (t *timetable) lineLimits(j *job, l *lineClock, comes bool) {
+	t.oneLine(j, l, comes)
+	if !comes && j.m.To.Kind == sallyport.InLine && j.m.To.ID != j.m.From.ID {
+		t.oneLine(j, t.line(sallyport.LineID(j.m.To.ID)), true)
+	}
+}
+
+// phaseOf returns the phase that j belongs to on a line.
+func phaseOf(j *job, comes bool) linePhase { return linePhase{j.m.Kind, j.m.Serial, comes} }
+
+func (t *timetable) oneLine(j *job, l *lineClock, comes bool) {
+	why := "line " + string(l.line.ID)
+	if l.line.Name != "" {
+		why = "line " + l.line.Name
+	}
+	j.notBefore(why, l.seen)
+	if l.ordered {
+		t.orderedLine(j, l, comes, why)
+	} else if l.line.Out == sallyport.OutStrict {
+		if comes && j.m.Kind == sallyport.MovePullOut && l.lastPull >= 0 && t.moves[l.lastPull].Serial == j.m.Serial {
+			t.follow(j, l.lastPull, why)
+		}
+		if j.m.Kind == sallyport.MoveOut {
+			for _, k := range l.left {
+				t.follow(j, k, why)
+			}
+		}
+	}
+	if comes {
+		need := int64(0)
+		for _, id := range unitsOf(j.m) {
+			need += l.store.share(t.ix.Unit(id))
+		}
+		j.limit(why+", which is full,", func(s sallyport.Instant) sallyport.Instant { return l.store.earliest(s, need) })
+	}
+}
+
+// orderedLine has a phase wait for the phase before it, and within a phase
+// one move for the other where they must keep their order.
+func (t *timetable) orderedLine(j *job, l *lineClock, comes bool, why string) {
+	phase := phaseOf(j, comes)
+	before, now, empty := l.before, l.now, l.empty
+	if phase != l.phase {
+		before, now, empty = l.now, nil, l.n == 0
+	}
+	for _, k := range before {
+		j.notBefore(why, t.moves[k].Ends())
+	}
+	if empty && len(before) > 0 && comes {
+		t.after[j.i] = append(t.after[j.i], sallyport.Wait{Line: l.line.ID})
+	} else {
+		for _, k := range before {
+			t.wait(j, k)
+		}
+	}
+	sequence := l.line.Out == sallyport.OutStrict
+	if !comes {
+		sequence = l.line.Home == sallyport.HomeInOrder
+	}
+	if sequence && len(now) > 0 {
+		t.follow(j, now[len(now)-1], why)
+	}
+}
+
+// follow has j wait for move k. Where a serial's time is short it only
+// starts after it, without a link: on a line nobody can overtake anyway.
+func (t *timetable) follow(j *job, k int, why string) {
+	if j.m.Unit != "" && t.crowded[crowd{j.m.Serial, j.m.Kind == sallyport.MoveReturn}] {
+		j.notBefore(why, t.moves[k].Start)
+		return
+	}
+	j.notBefore(why, t.moves[k].Ends())
+	t.wait(j, k)
+}
+
+// unitsOf returns who a move moves.
+func unitsOf(m *sallyport.Move) []sallyport.UnitID {
+	if m.Unit != "" {
+		return []sallyport.UnitID{m.Unit}
+	}
+	return m.Units
+}
+
+// lineMoved records a move that came to a line or left it.
+func (t *timetable) lineMoved(j *job, l *lineClock, comes bool, units []sallyport.UnitID) {
+	t.oneLineMoved(j, l, comes, units)
+	if !comes && j.m.To.Kind == sallyport.InLine && j.m.To.ID != j.m.From.ID {
+		t.oneLineMoved(j, t.line(sallyport.LineID(j.m.To.ID)), true, units)
+	}
+}
+
+func (t *timetable) oneLineMoved(j *job, l *lineClock, comes bool, units []sallyport.UnitID) {
+	if phase := phaseOf(j, comes); phase != l.phase {
+		l.before, l.now, l.phase, l.empty = l.now, nil, phase, l.n == 0
+	}
+	l.now = append(l.now, j.i)
+	if comes {
+		need := int64(0)
+		for _, id := range units {
+			need += l.store.share(t.ix.Unit(id))
+		}
+		for _, k := range l.store.needs(j.m.Start, need) {
+			t.wait(j, k)
+		}
+	}
+	for _, id := range units {
+		if comes {
+			l.store.put(j.m.Start, t.ix.Unit(id))
+			l.n++
+		} else {
+			l.store.take(j.m.Start, t.ix.Unit(id), j.i)
+			l.n--
+		}
+	}
+	switch {
+	case comes && j.m.Kind == sallyport.MovePullOut:
+		l.lastPull = j.i
+	case j.m.Kind == sallyport.MoveOut:
+		l.left = nil
+	case !comes:
+		l.left = append(l.left, j.i)
+	}
+}
+
+// foulLimits keeps the order of moves through a mouth and on a line that can
+// foul it.
+func (t *timetable) foulLimits(j *job) {
+	for _, l := range t.fouling(j) {
+		for _, k := range slices.Concat(l.before, l.now) {
+			j.notBefore("line "+string(l.line.ID), t.moves[k].Ends())
+			t.wait(j, k)
+		}
+	}
+}
+
+// fouled has later moves on a line that can foul the mouth wait for j.
+func (t *timetable) fouled(j *job) {
+	for _, l := range t.fouling(j) {
+		l.seen = max(l.seen, j.m.Start)
+	}
+}
+
+// fouling returns the lines that can foul a mouth that j goes through.
+func (t *timetable) fouling(j *job) []*lineClock {
+	var list []*lineClock
+	for _, p := range []*passage{j.from, j.to} {
+		if p == nil || p.end != sallyport.Mouth {
+			continue
+		}
+		for _, f := range t.ix.FoulsOf(p.lane.ID) {
+			l := t.line(f.Line)
+			if longest := l.longest(); sallyport.Centimetres(longest) > f.From && !slices.Contains(list, l) {
+				list = append(list, l)
+			}
+		}
+	}
+	return list
+}
+
+// longest returns the most that has stood on a line so far.
+func (l *lineClock) longest() int64 {
+	most := int64(0)
+	for k := max(0, len(l.store.used.steps)-64); k < len(l.store.used.steps); k++ {
+		most = max(most, l.store.used.steps[k].n)
+	}
+	return most
+}
+
+func (t *timetable) spot(id sallyport.SpotID) *store {
+	s := t.spots[id]
+	if s == nil {
+		s = &store{}
+		if spot := t.ix.Spot(id); spot != nil {
+			s.length, s.gap = spot.Length, spot.Gap
+		}
+		t.spots[id] = s
+	}
+	return s
+}
+
+const whyAside = "a place to wait aside"
+
+// spotLimits keeps room at the spot that j goes to, and names it when that is
+// left open: the first that serves the zone and has room soonest.
+func (t *timetable) spotLimits(j *job) {
+	m := j.m
+	if m.From.Kind == sallyport.InSpot && m.From.ID == "" && j.clock.pos.Kind == sallyport.InSpot {
+		m.From.ID = j.clock.pos.ID
+	}
+	if m.To.Kind != sallyport.InSpot || m.To == m.From {
+		return
+	}
+	choice := []sallyport.SpotID{sallyport.SpotID(m.To.ID)}
+	if m.To.ID == "" {
+		choice = t.asideChoice(m)
+	}
+	if len(choice) == 0 {
+		j.broken = append(j.broken, whyAside)
+		return
+	}
+	j.limit(whyAside, func(s sallyport.Instant) sallyport.Instant {
+		best := never
+		for _, id := range choice {
+			if at := t.spot(id).earliest(s, t.spot(id).share(j.u)); at < best {
+				best, m.To.ID = at, string(id)
+			}
+		}
+		if best == never {
+			m.To.ID = string(choice[0])
+		}
+		return best
+	})
+}
+
+// asideChoice returns where the unit of m may wait.
+func (t *timetable) asideChoice(m *sallyport.Move) []sallyport.SpotID {
+	zone := t.ix.ZoneOf(m.From)
+	if m.From.Kind != sallyport.InLane {
+		zone = t.ix.ZoneOf(t.unit(m.Unit).pos)
+	}
+	var list []sallyport.SpotID
+	for _, s := range t.ix.AsideSpots(zone) {
+		list = append(list, s.ID)
+	}
+	return list
+}
+
+// spotMoved records who came to a spot and who left one.
+func (t *timetable) spotMoved(j *job) {
+	m := j.m
+	switch {
+	case m.Kind == sallyport.MovePart:
+		s := t.spot(sallyport.SpotID(m.To.ID))
+		s.take(m.Start, j.u, j.i)
+		for _, p := range j.u.Parts {
+			s.put(m.Start, t.ix.Unit(p))
+		}
+		return
+	case m.Kind == sallyport.MoveCouple:
+		s := t.spot(sallyport.SpotID(m.To.ID))
+		for _, p := range j.u.Parts {
+			s.take(m.Start, t.ix.Unit(p), j.i)
+		}
+		s.put(m.Start, j.u)
+		return
+	}
+	if m.To.Kind == sallyport.InSpot {
+		s := t.spot(sallyport.SpotID(m.To.ID))
+		for _, k := range s.needs(m.Start, s.share(j.u)) {
+			t.wait(j, k)
+		}
+		s.put(m.Start, j.u)
+	}
+	if m.From.Kind == sallyport.InSpot {
+		t.spot(sallyport.SpotID(m.From.ID)).take(m.Start, j.u, j.i)
+	}
+}

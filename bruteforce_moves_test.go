@@ -108,7 +108,7 @@ func reachOf(t footing, lane sp.Lane, end sp.End) int {
 	return t.far
 }
 
-func mayReverse(v sp.Vehicle, far int) bool {
+func mayReverse(v *sp.Vehicle, far int) bool {
 	switch v.Reverse {
 	case sp.ReverseNever:
 		return false
@@ -158,10 +158,7 @@ func (w *world) closeUp(m sp.Move, t footing, bad []breach) ([]breach, bool) {
 	if m.Reverse != t.noseIn && !m.ByHand {
 		bad = append(bad, breach{sp.RuleFacing, m.ID, u})
 	}
-	near := t.near
-	for w.free(u, lane, near-1, t.noseIn) {
-		near--
-	}
+	near := slide(w.body(u, t.near, t.noseIn), lane, w.others(u, lane), -1).near
 	if v := w.vehicle(u); t.noseIn && m.Reverse && !m.ByHand && !mayReverse(v, t.near-near) {
 		bad = append(bad, breach{sp.RuleReverse, m.ID, u})
 	}

@@ -44,13 +44,13 @@ func (w *world) copy() *world {
 	return c
 }
 
-func (w *world) vehicle(id sp.UnitID) sp.Vehicle {
-	for _, v := range w.show.Vehicles {
-		if v.ID == id {
+func (w *world) vehicle(id sp.UnitID) *sp.Vehicle {
+	for i := range w.show.Vehicles {
+		if v := &w.show.Vehicles[i]; v.ID == id {
 			return v
 		}
 	}
-	return sp.Vehicle{}
+	return &sp.Vehicle{}
 }
 
 func (w *world) lane(id string) sp.Lane {
@@ -110,51 +110,72 @@ func (w *world) those(kind sp.PosKind, id string) []sp.UnitID {
 
 // wants is how much room a unit in the given attitude wants on its side
 // towards the mouth and on its side towards the tail.
-func wants(v sp.Vehicle, noseIn bool) (towardsMouth, towardsTail int) {
+func wants(v *sp.Vehicle, noseIn bool) (towardsMouth, towardsTail int) {
 	if noseIn {
 		return int(v.GapBehind), int(v.GapAhead)
 	}
 	return int(v.GapAhead), int(v.GapBehind)
 }
 
-// free reports whether the unit could stand with its nearer edge at near.
-func (w *world) free(u sp.UnitID, lane sp.Lane, near int, noseIn bool) bool {
+// body is what a unit takes up on the number line, and the room it wants on
+// its two sides.
+type body struct{ near, far, towardsMouth, towardsTail int }
+
+func (w *world) body(u sp.UnitID, near int, noseIn bool) body {
 	v := w.vehicle(u)
-	far := near + int(v.Length)
-	if near < 0 || far > int(lane.Length) {
+	mouth, tail := wants(v, noseIn)
+	return body{near, near + int(v.Length), mouth, tail}
+}
+
+// others returns the bodies in a lane but that of u.
+func (w *world) others(u sp.UnitID, lane sp.Lane) []body {
+	var all []body
+	for _, o := range w.those(sp.InLane, string(lane.ID)) {
+		if o != u {
+			all = append(all, w.body(o, w.at[o].near, w.at[o].noseIn))
+		}
+	}
+	return all
+}
+
+// free reports whether a body inside the lane keeps clear of all others.
+func free(b body, lane sp.Lane, others []body) bool {
+	if b.near < 0 || b.far > int(lane.Length) {
 		return false
 	}
-	mine, mineDeep := wants(v, noseIn)
-	for _, o := range w.those(sp.InLane, string(lane.ID)) {
-		if o == u {
-			continue
+	for _, o := range others {
+		deeper := o.near - b.far // room if the other is deeper
+		nearer := b.near - o.far // room if the other is nearer the mouth
+		if deeper < max(int(lane.Gap), b.towardsTail, o.towardsMouth) && nearer < max(int(lane.Gap), b.towardsMouth, o.towardsTail) {
+			return false
 		}
-		t := w.at[o]
-		his, hisDeep := wants(w.vehicle(o), t.noseIn)
-		deeper := t.near - far // room if the other is deeper than me
-		nearer := near - t.far // room if the other is nearer the mouth
-		if deeper >= max(int(lane.Gap), mineDeep, his) || nearer >= max(int(lane.Gap), mine, hisDeep) {
-			continue
-		}
-		return false
 	}
 	return true
 }
 
-// driveIn walks the unit in by the given end, a centimetre at a time, as far
-// as it goes; ok is false when it does not even get wholly inside.
+// slide moves a body a centimetre at a time, towards the tail or the mouth,
+// as far as it goes.
+func slide(b body, lane sp.Lane, others []body, step int) body {
+	for next := b; ; b = next {
+		next.near, next.far = b.near+step, b.far+step
+		if !free(next, lane, others) {
+			return b
+		}
+	}
+}
+
+// driveIn drives the unit in by the given end, as far as it goes; ok is false
+// when it does not even get wholly inside.
 func (w *world) driveIn(u sp.UnitID, lane sp.Lane, end sp.End, noseIn bool) (near int, ok bool) {
 	step := 1
 	if end == sp.Tail {
 		near, step = int(lane.Length)-int(w.vehicle(u).Length), -1
 	}
-	if !w.free(u, lane, near, noseIn) {
+	b, others := w.body(u, near, noseIn), w.others(u, lane)
+	if !free(b, lane, others) {
 		return near, false
 	}
-	for w.free(u, lane, near+step, noseIn) {
-		near += step
-	}
-	return near, true
+	return slide(b, lane, others, step).near, true
 }
 
 // between returns who stands between a unit and an end of its lane, nearest

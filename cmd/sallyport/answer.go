@@ -6,6 +6,8 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"strings"
+	"unicode/utf8"
 
 	"sallyport"
 )
@@ -32,6 +34,7 @@ type answer struct {
 	Code       sallyport.Code         `json:"code,omitempty"`    // why the exit code is not 0
 	Error      *failure               `json:"error,omitempty"`   // when the command could not do its work
 	Summary    []string               `json:"summary,omitempty"` // sentences
+	Notes      []string               `json:"notes,omitempty"`   // what is worth a look in what was read
 	Files      []file                 `json:"files,omitempty"`   // what was written
 	NotChecked []string               `json:"not_checked,omitempty"`
 	Assumed    []sallyport.Assumption `json:"assumed,omitempty"`
@@ -99,6 +102,9 @@ func (c *console) write() error {
 		enc.SetIndent("", "  ")
 		return enc.Encode(c.answer)
 	}
+	if err := c.notes(); err != nil {
+		return err
+	}
 	if f := c.answer.Error; f != nil {
 		if _, err := fmt.Fprintf(c.stderr, "sallyport: %s\n", f.Message); err != nil {
 			return err
@@ -116,10 +122,57 @@ func (c *console) write() error {
 	return c.words()
 }
 
+// lineWidth is how wide sentences are printed.
+const lineWidth = 100
+
+// wrap breaks a sentence into lines, each but the first two columns further in.
+func wrap(line string) string {
+	text := strings.TrimLeft(line, " ")
+	indent := strings.Repeat(" ", len(line)-len(text))
+	if utf8.RuneCountInString(line) <= lineWidth {
+		return line
+	}
+	var b strings.Builder
+	b.WriteString(indent)
+	at := len(indent)
+	for i, word := range strings.Fields(text) {
+		n := utf8.RuneCountInString(word)
+		switch {
+		case i == 0:
+		case at+1+n > lineWidth:
+			b.WriteString("\n" + indent + "  ")
+			at = len(indent) + 2
+		default:
+			b.WriteByte(' ')
+			at++
+		}
+		b.WriteString(word)
+		at += n
+	}
+	return b.String()
+}
+
+// notesSaid is how many notes are printed in words.
+const notesSaid = 12
+
+// notes prints what is worth a look, apart from the answer.
+func (c *console) notes() error {
+	for i, n := range c.answer.Notes {
+		if i == notesSaid {
+			_, err := fmt.Fprintf(c.stderr, "… and %d more to look at; --json lists all\n", len(c.answer.Notes)-notesSaid)
+			return err
+		}
+		if _, err := fmt.Fprintln(c.stderr, wrap("To look at: "+n)); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
 // words prints the answer as sentences.
 func (c *console) words() error {
 	for _, line := range c.answer.Summary {
-		if _, err := fmt.Fprintln(c.stdout, line); err != nil {
+		if _, err := fmt.Fprintln(c.stdout, wrap(line)); err != nil {
 			return err
 		}
 	}

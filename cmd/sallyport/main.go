@@ -19,7 +19,8 @@ import (
 
 // commands lists every command in the order in which help shows them.
 var commands = []command{
-	versionCommand,
+	demoCommand, planCommand, checkCommand, drawCommand,
+	templateCommand, schemaCommand, convertCommand, versionCommand,
 }
 
 // command is one command of the program.

@@ -1,0 +1,142 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"path/filepath"
+	"strconv"
+	"strings"
+
+	"sallyport"
+	"sallyport/internal/desk"
+	"sallyport/internal/paper"
+	"sallyport/internal/picture"
+	"sallyport/internal/workbook"
+)
+
+// planResult is the result of plan, check and demo in JSON.
+type planResult struct {
+	Title        string            `json:"title,omitempty"`
+	Workable     bool              `json:"workable"`
+	BestPossible bool              `json:"best_possible"` // for the rules and figures given
+	Bound        sallyport.Amount  `json:"bound"`         // no plan costs less; 0: not known
+	Why          []string          `json:"why,omitempty"` // why no complete plan was found
+	Cost         sallyport.Cost    `json:"cost"`
+	Faults       []sallyport.Fault `json:"faults"`
+	OrderAlone   []sallyport.Fault `json:"order_alone"`
+	Plan         *sallyport.Plan   `json:"plan,omitempty"`
+}
+
+// resultOf returns an answer for JSON.
+func resultOf(a *desk.Answer, withPlan bool) planResult {
+	r := planResult{
+		Title: a.Title, Workable: a.Report.Workable(), BestPossible: a.BestPossible(), Bound: a.Bound, Why: a.Why,
+		Cost: a.Report.Cost, Faults: orEmpty(a.Report.Faults), OrderAlone: orEmpty(a.Report.OrderAlone),
+	}
+	if withPlan {
+		r.Plan = a.Plan
+	}
+	return r
+}
+
+// orEmpty returns a list that is written as [] when there is nothing in it.
+func orEmpty[T any](list []T) []T {
+	if list == nil {
+		return []T{}
+	}
+	return list
+}
+
+// say adds sentences to the answer.
+func (c *console) say(lines ...string) { c.answer.Summary = append(c.answer.Summary, lines...) }
+
+// judge takes the exit code and the lists of what was not checked and assumed
+// from an answer.
+func (c *console) judge(a *desk.Answer) {
+	c.answer.Code = a.Code()
+	c.answer.NotChecked, c.answer.Assumed = a.Report.NotChecked, a.Report.Assumed
+}
+
+// kind returns the ending of a file that plan and explain write, "" for a
+// folder.
+func kind(path string) string {
+	switch ext := strings.ToLower(filepath.Ext(path)); ext {
+	case ".json", ".html":
+		return ext
+	}
+	return ""
+}
+
+// save writes what --out asks for, of several plans the first in a folder of
+// its own, and so on.
+func (a *planArgs) save(c *console, answers []*desk.Answer) error {
+	if a.Out == "" {
+		c.say("", "Nothing is written: --out FOLDER keeps the plan, its page and its pictures.")
+		return nil
+	}
+	for i, x := range answers {
+		out := a.Out
+		if len(answers) > 1 {
+			ext := kind(out)
+			out = strings.TrimSuffix(out, ext) + "-" + strconv.Itoa(i+1) + ext
+			if ext == "" {
+				out = filepath.Join(a.Out, strconv.Itoa(i+1))
+			}
+		}
+		if err := savePlan(c, a.outFlags, out, x, true); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// savePlan writes a plan into a file or a folder.
+func savePlan(c *console, o outFlags, out string, a *desk.Answer, pictures bool) error {
+	switch kind(out) {
+	case ".json":
+		return o.write(c, out, "the plan", planJSON(a))
+	case ".html":
+		return o.write(c, out, "the plan on one page", pageHTML(a))
+	}
+	if err := folder(out); err != nil {
+		return err
+	}
+	if err := o.write(c, filepath.Join(out, "plan.html"), "the whole plan on one page, for screen, phone and printer", pageHTML(a)); err != nil {
+		return err
+	}
+	if err := o.write(c, filepath.Join(out, "plan.json"), "the plan, for sallyport check, explain and draw", planJSON(a)); err != nil {
+		return err
+	}
+	for day := 1; pictures && day <= len(a.Show.Days); day++ {
+		name := fmt.Sprintf("day-%d.svg", day)
+		if err := o.write(c, filepath.Join(out, name), dayName(a.Show, day)+" in pictures", strip(a, day)); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func planJSON(a *desk.Answer) func(w io.Writer) error {
+	return func(w io.Writer) error { return workbook.WritePlanJSON(w, a.Plan) }
+}
+
+func pageHTML(a *desk.Answer) func(w io.Writer) error {
+	return func(w io.Writer) error { return paper.HTML(w, desk.Page(a)) }
+}
+
+// strip draws a day of a plan as a strip of pictures.
+func strip(a *desk.Answer, day int) func(w io.Writer) error {
+	return func(w io.Writer) error {
+		o := picture.Options{Title: a.Show.Name + ", " + dayName(a.Show, day), Columns: 2}
+		_, err := w.Write(picture.Strip(a.Show, picture.Moments(a.Show, a.Plan, day), o))
+		return err
+	}
+}
+
+// dayName returns a day's name, "day 2" when it has none.
+func dayName(show *sallyport.Show, day int) string {
+	if name := show.Days[day-1].Name; name != "" {
+		return name
+	}
+	return "day " + strconv.Itoa(day)
+}

@@ -30,7 +30,8 @@ func closings() []sp.Closing {
 	}
 }
 
-// errand is one duty as the duty list on the cabin wall has it.
+// errand is one duty as the duty list on the cabin wall has it. Their times lie
+// where no column forms up or comes home.
 type errand struct {
 	day      int
 	from, to int // hour and minute as one number
@@ -41,23 +42,23 @@ type errand struct {
 
 var errands = []errand{
 	{fri, 915, 1745, "static display", "by the bandstand", "scaup oystercatcher"},
-	{fri, 1000, 1320, "recovery cover", "arena gate", "heron"},
-	{fri, 1335, 1710, "recovery cover", "arena gate", "pelican"},
-	{fri, 1145, 1250, "rides", "ride circuit", "grebe gallinule"},
-	{fri, 1750, 1820, "fuel", "bowser", "bittern spoonbill cormorant"},
+	{fri, 935, 1256, "recovery cover", "arena gate", "heron"},
+	{fri, 1258, 1710, "recovery cover", "arena gate", "pelican"},
+	{fri, 1438, 1526, "rides", "ride circuit", "coot dabchick"},
+	{fri, 1800, 1825, "fuel", "bowser", "bittern spoonbill cormorant"},
 
 	{sat, 915, 1745, "static display", "by the bandstand", "shelduck stork"},
-	{sat, 1000, 1320, "recovery cover", "arena gate", "pelican"},
-	{sat, 1335, 1710, "recovery cover", "arena gate", "heron"},
-	{sat, 1300, 1420, "rides", "ride circuit", "coot moorhen"},
-	{sat, 1300, 1420, "rides", "family circuit", "plover"},
-	{sat, 1750, 1820, "fuel", "bowser", "gadwall pochard eider"},
+	{sat, 935, 1256, "recovery cover", "arena gate", "pelican"},
+	{sat, 1258, 1710, "recovery cover", "arena gate", "heron"},
+	{sat, 1258, 1436, "rides", "ride circuit", "coot moorhen"},
+	{sat, 1258, 1436, "rides", "family circuit", "plover"},
+	{sat, 1800, 1825, "fuel", "bowser", "gadwall pochard eider"},
 
 	{sun, 915, 1745, "static display", "by the bandstand", "bittern"},
-	{sun, 1000, 1320, "recovery cover", "arena gate", "heron"},
-	{sun, 1335, 1710, "recovery cover", "arena gate", "pelican"},
-	{sun, 1220, 1420, "rides", "ride circuit", "crake dabchick"},
-	{sun, 1410, 1520, "rides", "family circuit", "redshank"},
+	{sun, 935, 1256, "recovery cover", "arena gate", "heron"},
+	{sun, 1258, 1710, "recovery cover", "arena gate", "pelican"},
+	{sun, 1208, 1436, "rides", "ride circuit", "crake dabchick"},
+	{sun, 1348, 1436, "rides", "family circuit", "redshank"},
 }
 
 func duties() []sp.Duty {

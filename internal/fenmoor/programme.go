@@ -24,7 +24,7 @@ var programme = []slot{
 	{fri, 1020, 25, "Opening column", north, "greenshank gallinule shoveler shelduck barnacle bittern avocet godwit redshank", nil},
 	{fri, 1110, 25, "Light and nimble", south, "plover garganey dunlin turnstone teal knot ruff mallard stint", reserve("ruff", "sanderling")},
 	{fri, 1200, 25, "Carriers across the dyke", north, "moorhen wigeon warbler crake bunting dabchick coot reedling pintail", nil},
-	{fri, 1250, 20, "The supply run", south, "snipe jabiru pochard jacana dipper lapwing gadwall whimbrel curlew", reserve("lapwing", "plover", "redshank")},
+	{fri, 1250, 20, "The supply run", south, "snipe jabiru pochard jacana dipper lapwing greenshank curlew", reserve("lapwing", "plover", "redshank")},
 	{fri, 1340, 20, "Half past tracks", north, "cormorant ruff grebe smew-team gallinule shoveler sanderling", worth("smew-team", 3)},
 	{fri, 1430, 25, "Steam and wheels", south, "godwit redshank brent whooper greylag greenshank turnstone goosander", worth("whooper", 3)},
 	{fri, 1520, 25, "The heavies", north, "merganser ibis pochard barnacle pintail spoonbill stork eider", leaving("stork eider ibis pochard barnacle pintail spoonbill merganser")},

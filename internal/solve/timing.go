@@ -3,6 +3,7 @@ package solve
 import (
 	"cmp"
 	"fmt"
+	"maps"
 	"slices"
 
 	"sallyport"
@@ -25,7 +26,78 @@ import (
 // The show must be complete. The cost is about the number of moves times
 // those under way at one time.
 func Lay(show *sallyport.Show, start sallyport.State, moves []sallyport.Move) ([]sallyport.Move, []string) {
-	t := newTimetable(show, start, moves)
+	ix := sallyport.NewIndex(show)
+	haste := haste{crowded: map[crowd]bool{}, early: map[int]bool{}}
+	best := layOnce(ix, start, moves, haste)
+	for last := best; len(last.late) > 0 && haste.more(last); {
+		last = layOnce(ix, start, moves, haste)
+		if last.lateness() < best.lateness() {
+			best = last
+		}
+	}
+	best.nameDrivers()
+	return best.finish(), best.sentences()
+}
+
+// haste is what is done to be in time where the usual way is late.
+type haste struct {
+	tries   int
+	crowded map[crowd]bool // phases of a serial whose vehicles follow close on their line
+	early   map[int]bool   // pull-outs made before the serial's time for them
+}
+
+// crowd is one phase of a serial.
+type crowd struct {
+	serial sallyport.SerialID
+	home   bool
+}
+
+// mostTries is how often Lay tries again when something is late.
+const mostTries = 4
+
+// earlyBy is how much earlier than usual a pull-out may be that keeps others
+// from being late.
+const earlyBy = 15 * 60
+
+// more adds what could help those who are late in t, and reports whether
+// there is anything new to try.
+func (h *haste) more(t *timetable) bool {
+	h.tries++
+	before := len(h.crowded) + len(h.early)
+	for _, l := range t.late {
+		m := &t.moves[l.move]
+		for _, home := range []bool{false, true} {
+			if m.Serial != "" && (home || m.Kind != sallyport.MoveReturn) {
+				h.crowded[crowd{m.Serial, home}] = true
+			}
+		}
+		for _, k := range t.link[l.move] {
+			if o := &t.moves[k]; o.Kind == sallyport.MovePullOut && o.Serial != m.Serial && o.Ends() >= m.Start {
+				h.hurry(t, k)
+			}
+		}
+	}
+	return len(h.crowded)+len(h.early) > before && h.tries <= mostTries
+}
+
+// hurry makes a pull-out early, on a strict line with all before it.
+func (h *haste) hurry(t *timetable, k int) {
+	h.early[k] = true
+	m := &t.moves[k]
+	if t.line(sallyport.LineID(m.To.ID)).line.Out != sallyport.OutStrict {
+		return
+	}
+	for i := range k {
+		if o := &t.moves[i]; o.Kind == sallyport.MovePullOut && o.Serial == m.Serial {
+			h.early[i] = true
+		}
+	}
+}
+
+// layOnce lays all moves.
+func layOnce(ix *sallyport.Index, start sallyport.State, moves []sallyport.Move, h haste) *timetable {
+	h.crowded, h.early = maps.Clone(h.crowded), maps.Clone(h.early)
+	t := newTimetable(ix, start, moves, h)
 	for i := range t.moves {
 		if t.moves[i].Unit == "" {
 			t.column(i)
@@ -33,22 +105,37 @@ func Lay(show *sallyport.Show, start sallyport.State, moves []sallyport.Move) ([
 			t.single(i)
 		}
 	}
-	t.nameDrivers()
-	return t.finish(), t.sentences()
+	return t
+}
+
+// lateness is how late everything is together; what breaks a rule outright
+// counts as an hour.
+func (t *timetable) lateness() sallyport.Seconds {
+	sum := sallyport.Seconds(0)
+	for _, l := range t.late {
+		if l.by == 0 {
+			sum += 3600
+		}
+		sum += l.by
+	}
+	return sum
 }
 
 // timetable is what Lay knows while it goes through the moves in their order.
 type timetable struct {
-	show  *sallyport.Show
-	ix    *sallyport.Index
-	at    sallyport.Instant
-	moves []sallyport.Move
-	link  [][]int            // moves that each move waits for, by number
-	after [][]sallyport.Wait // what else it waits for
+	show    *sallyport.Show
+	ix      *sallyport.Index
+	at      sallyport.Instant
+	moves   []sallyport.Move
+	link    [][]int            // moves that each move waits for, by number
+	implied [][]int            // those that it waits for anyway: its units' last
+	after   [][]sallyport.Wait // what else it waits for
 
-	deadlines []sallyport.Instant // by when each move must be over; 0: any time
+	reach     map[sallyport.LineID]int64 // what two columns at most take on a line
+	deadlines []sallyport.Instant        // by when each move must be over; 0: any time
 	lastPull  map[sallyport.SerialID]int
-	crowded   map[crowd]bool // where little time is left for one after the other
+	leaves    map[sallyport.SerialID]int // its column out
+	haste     haste
 
 	units     map[sallyport.UnitID]*unitClock
 	lanes     map[sallyport.LaneID]*laneClock
@@ -60,12 +147,6 @@ type timetable struct {
 	out       map[sallyport.SerialID]sallyport.Instant // when its last pull-out starts
 	absences  []*away
 	late      []lateness
-}
-
-// crowd is one phase of a serial.
-type crowd struct {
-	serial sallyport.SerialID
-	home   bool
 }
 
 // unitClock is where a unit is after the moves so far.
@@ -99,11 +180,12 @@ type stretchUse struct {
 	reverse bool
 }
 
-func newTimetable(show *sallyport.Show, start sallyport.State, moves []sallyport.Move) *timetable {
+func newTimetable(ix *sallyport.Index, start sallyport.State, moves []sallyport.Move, h haste) *timetable {
 	t := &timetable{
-		show: show, ix: sallyport.NewIndex(show), at: start.At, moves: slices.Clone(moves), link: make([][]int, len(moves)),
-		after: make([][]sallyport.Wait, len(moves)), lastPull: map[sallyport.SerialID]int{}, crowded: map[crowd]bool{},
-		units: map[sallyport.UnitID]*unitClock{}, lanes: map[sallyport.LaneID]*laneClock{}, lines: map[sallyport.LineID]*lineClock{},
+		show: ix.Show, ix: ix, at: start.At, moves: slices.Clone(moves), link: make([][]int, len(moves)),
+		after: make([][]sallyport.Wait, len(moves)), lastPull: map[sallyport.SerialID]int{}, leaves: map[sallyport.SerialID]int{}, haste: h,
+		implied: make([][]int, len(moves)),
+		units:   map[sallyport.UnitID]*unitClock{}, lanes: map[sallyport.LaneID]*laneClock{}, lines: map[sallyport.LineID]*lineClock{},
 		spots: map[sallyport.SpotID]*store{}, stretches: map[sallyport.StretchID]*stretchClock{}, people: map[sallyport.PersonID]*personClock{},
 		out: map[sallyport.SerialID]sallyport.Instant{},
 	}
@@ -131,11 +213,10 @@ func newTimetable(show *sallyport.Show, start sallyport.State, moves []sallyport
 	return t
 }
 
-// lookAhead finds the last pull-out of each serial, deadlines, and phases in
-// which moves one after the other would take nearly all the time there is.
+// lookAhead finds the last pull-out and the column of each serial, and by when
+// each move must be over.
 func (t *timetable) lookAhead() {
 	t.deadlines = make([]sallyport.Instant, len(t.moves))
-	spent := map[crowd]sallyport.Seconds{}
 	for i := range t.moves {
 		m := &t.moves[i]
 		m.Takes = max(m.Takes, t.takes(m))
@@ -143,23 +224,19 @@ func (t *timetable) lookAhead() {
 		switch m.Kind {
 		case sallyport.MovePullOut:
 			t.lastPull[m.Serial] = i
-			spent[crowd{m.Serial, false}] += m.Takes
-		case sallyport.MoveReturn:
-			if m.Nominal == 0 {
-				spent[crowd{m.Serial, true}] += m.Takes
-			}
+		case sallyport.MoveOut:
+			t.leaves[m.Serial] = i
 		}
 	}
-	for k, sum := range spent {
-		s := t.ix.Serial(k.serial)
-		if s == nil {
-			continue
+	t.reach = map[sallyport.LineID]int64{}
+	for _, s := range t.ix.SerialsInTime {
+		for _, id := range []sallyport.LineID{s.Line, s.HomeLine} {
+			need := int64(0)
+			for i := range s.Entries {
+				need += t.line(id).store.share(t.ix.Unit(s.Entries[i].Unit))
+			}
+			t.reach[id] = max(t.reach[id], 2*need)
 		}
-		window := s.FormUp - s.FormFrom
-		if k.home {
-			window = s.HomeBy - s.Back()
-		}
-		t.crowded[k] = sallyport.Instant(sum)*10 > window*7
 	}
 	// What has no deadline of its own has that of what it makes way for.
 	var next, group sallyport.Instant
@@ -255,6 +332,9 @@ func (t *timetable) release(i int) sallyport.Instant {
 		}
 		if s != nil {
 			at = max(t.at, s.FormFrom)
+			if t.haste.early[i] {
+				at = max(t.at, s.FormFrom-earlyBy)
+			}
 		}
 	case sallyport.MoveReturn:
 		at = max(at, m.Nominal)
@@ -296,9 +376,11 @@ func (t *timetable) column(i int) {
 	}
 	due, held := at, sallyport.UnitID("")
 	for _, id := range m.Units {
-		if u := t.unit(id); u.free > at {
+		u := t.unit(id)
+		if u.free > at {
 			at, held = u.free, id
 		}
+		t.implied[i] = appendMove(t.implied[i], u.last())
 	}
 	line := t.line(sallyport.LineID(m.From.ID))
 	home := m.Kind == sallyport.MoveHome
@@ -351,18 +433,41 @@ func (t *timetable) finish() []sallyport.Move {
 	result := make([]sallyport.Move, len(order))
 	for n, i := range order {
 		m := t.moves[i]
-		links := slices.Clone(t.link[i])
+		links := t.needed(i)
 		slices.SortFunc(links, func(a, b int) int {
 			return cmp.Or(cmp.Compare(t.moves[a].Start, t.moves[b].Start), cmp.Compare(a, b))
 		})
 		m.After = slices.Clone(m.After)
-		for _, k := range slices.Compact(links) {
+		for _, k := range links {
 			m.After = append(m.After, sallyport.Wait{Move: t.moves[k].ID})
 		}
 		m.After = append(m.After, t.after[i]...)
 		result[n] = m
 	}
 	return result
+}
+
+// needed returns the links of move i without those that the others imply.
+func (t *timetable) needed(i int) []int {
+	all := slices.Concat(t.link[i], t.implied[i])
+	var links []int
+	for _, k := range t.link[i] {
+		follows := slices.ContainsFunc(all, func(o int) bool {
+			return o != k && (slices.Contains(t.link[o], k) || slices.Contains(t.implied[o], k))
+		})
+		if !follows && !slices.Contains(t.implied[i], k) && !slices.Contains(links, k) {
+			links = append(links, k)
+		}
+	}
+	return links
+}
+
+// appendMove appends a move's number unless it is none.
+func appendMove(list []int, k int) []int {
+	if k < 0 {
+		return list
+	}
+	return append(list, k)
 }
 
 func (t *timetable) unit(id sallyport.UnitID) *unitClock {

@@ -120,6 +120,7 @@ func (t *timetable) single(i int) {
 		}
 	}
 	j.notBefore("its last move", j.clock.free)
+	t.implied[i] = appendMove(t.implied[i], j.clock.last())
 	t.partLimits(j)
 	t.laneLimits(j)
 	if line, home := t.lineOf(m); line != nil {
@@ -385,7 +386,9 @@ func (t *timetable) idleLimits(j *job) {
 // done records a move that has its time.
 func (t *timetable) done(j *job) {
 	m, end := j.m, j.m.Ends()
-	if due := t.deadlines[j.i]; due != 0 && end > due {
+	// What only makes way is told by those it makes late.
+	own := m.Kind != sallyport.MoveAside && m.Kind != sallyport.MoveShift && m.Kind != sallyport.MovePart && m.Kind != sallyport.MoveCouple && m.Kind != sallyport.MoveCloseUp
+	if due := t.deadlines[j.i]; own && due != 0 && end > due {
 		t.late = append(t.late, lateness{move: j.i, by: sallyport.Seconds(end - due), why: j.held})
 	}
 	for _, why := range j.broken {

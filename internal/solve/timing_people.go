@@ -129,7 +129,8 @@ func (t *timetable) peopleLimits(j *job) {
 // earlyDriver names a driver for a pull-out made early, which needs one.
 func (t *timetable) earlyDriver(j *job) {
 	s := t.ix.Serial(j.m.Serial)
-	if j.m.Kind != sallyport.MovePullOut || s == nil || j.m.Nominal == 0 || j.m.Nominal >= s.FormFrom || j.m.Driver != "" {
+	from := t.release(j.i)
+	if j.m.Kind != sallyport.MovePullOut || s == nil || from >= s.FormFrom || j.m.Driver != "" {
 		return
 	}
 	if e := t.ix.Entry(j.m.Entry); e != nil && e.Driver != "" {
@@ -137,7 +138,7 @@ func (t *timetable) earlyDriver(j *job) {
 		return
 	}
 	for _, id := range j.u.AllDrivers {
-		if !t.person(id).elsewhere(j.m.Unit, j.m.Nominal, never) {
+		if !t.person(id).elsewhere(j.m.Unit, from, never) {
 			j.m.Driver = id
 			return
 		}

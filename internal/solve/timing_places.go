@@ -83,9 +83,22 @@ type lineClock struct {
 	now      []int     // those of them so far
 	before   []int     // the moves of the phase before
 	empty    bool      // it was empty when the phase began
-	seen     sallyport.Instant
-	lastPull int // last pull-out of a strict line's present serial; -1: none
-	left     []int
+	lastPull int       // last pull-out of a strict line's present serial; -1: none
+	left     []int     // who has left it since the last column
+	guards   []int     // moves through a mouth that who comes next could foul
+
+	waiting      sallyport.SerialID // whose pull-outs have come last
+	waitingShare int64              // what those take
+}
+
+func (l *lineClock) name() string { return "line " + named(l.line.Name, string(l.line.ID)) }
+
+// named returns a name, or the id where there is none.
+func named(name, id string) string {
+	if name != "" {
+		return name
+	}
+	return id
 }
 
 // linePhase is one sort of moves on a line of one serial.
@@ -134,11 +147,13 @@ func (t *timetable) lineLimits(j *job, l *lineClock, comes bool) {
 func phaseOf(j *job, comes bool) linePhase { return linePhase{j.m.Kind, j.m.Serial, comes} }
 
 func (t *timetable) oneLine(j *job, l *lineClock, comes bool) {
-	why := "line " + string(l.line.ID)
-	if l.line.Name != "" {
-		why = "line " + l.line.Name
+	why := l.name()
+	if comes {
+		for _, k := range l.guards {
+			j.notBefore(why, t.moves[k].Ends())
+			t.wait(j, k)
+		}
 	}
-	j.notBefore(why, l.seen)
 	if l.ordered {
 		t.orderedLine(j, l, comes, why)
 	} else if l.line.Out == sallyport.OutStrict {
@@ -190,7 +205,7 @@ func (t *timetable) orderedLine(j *job, l *lineClock, comes bool, why string) {
 // follow has j wait for move k. Where a serial's time is short it only
 // starts after it, without a link: on a line nobody can overtake anyway.
 func (t *timetable) follow(j *job, k int, why string) {
-	if j.m.Unit != "" && t.crowded[crowd{j.m.Serial, j.m.Kind == sallyport.MoveReturn}] {
+	if j.m.Unit != "" && t.haste.crowded[crowd{j.m.Serial, j.m.Kind == sallyport.MoveReturn}] {
 		j.notBefore(why, t.moves[k].Start)
 		return
 	}
@@ -224,9 +239,7 @@ func (t *timetable) oneLineMoved(j *job, l *lineClock, comes bool, units []sally
 		for _, id := range units {
 			need += l.store.share(t.ix.Unit(id))
 		}
-		for _, k := range l.store.needs(j.m.Start, need) {
-			t.wait(j, k)
-		}
+		t.roomLinks(j, l, need)
 	}
 	for _, id := range units {
 		if comes {
@@ -240,55 +253,113 @@ func (t *timetable) oneLineMoved(j *job, l *lineClock, comes bool, units []sally
 	switch {
 	case comes && j.m.Kind == sallyport.MovePullOut:
 		l.lastPull = j.i
+		if l.waiting != j.m.Serial {
+			l.waiting, l.waitingShare = j.m.Serial, 0
+		}
+		l.waitingShare += l.store.share(j.u)
 	case j.m.Kind == sallyport.MoveOut:
-		l.left = nil
+		l.left, l.waiting, l.waitingShare = []int{j.i}, "", 0
 	case !comes:
 		l.left = append(l.left, j.i)
 	}
+	if comes {
+		l.guards = nil
+	}
 }
 
-// foulLimits keeps the order of moves through a mouth and on a line that can
-// foul it.
+// roomLinks has a comer wait for those who must have left, where the order of
+// moves on the line does not see to it.
+func (t *timetable) roomLinks(j *job, l *lineClock, need int64) {
+	if l.ordered {
+		return
+	}
+	links := l.store.needs(j.m.Start, need)
+	over := !slices.ContainsFunc(l.store.gone, func(g leaving) bool { return t.moves[g.move].Ends() > j.m.Start })
+	if len(links) > 0 && l.n == 0 && over {
+		t.after[j.i] = append(t.after[j.i], sallyport.Wait{Line: l.line.ID})
+		return
+	}
+	for _, k := range links {
+		t.wait(j, k)
+	}
+}
+
+// foulLimits keeps vehicles off a mouth while others stand before it on a
+// line: until enough of them have left, or the column that waits there has.
 func (t *timetable) foulLimits(j *job) {
-	for _, l := range t.fouling(j) {
-		for _, k := range slices.Concat(l.before, l.now) {
-			j.notBefore("line "+string(l.line.ID), t.moves[k].Ends())
+	for _, f := range t.fouling(j) {
+		l := t.line(f.Line)
+		own := int64(0)
+		if j.m.From == sallyport.AtLine(f.Line) {
+			own = l.store.share(j.u)
+		}
+		leave := never
+		if s := t.ix.Serial(l.waiting); s != nil && t.leaves[l.waiting] > j.i && j.m.Serial != l.waiting {
+			leave = s.Leave()
+		}
+		j.softLimit(l.name()+", where vehicles stand before the mouth,", func(at sallyport.Instant) sallyport.Instant {
+			for {
+				used := l.store.usedAt(at) - own
+				if at > leave {
+					used -= l.waitingShare
+				}
+				if used <= int64(f.From) {
+					return at
+				}
+				next := l.store.used.after(at)
+				if at <= leave && leave < next {
+					next = leave + 1
+				}
+				if next == never {
+					return never
+				}
+				at = next
+			}
+		})
+		for _, k := range l.left {
+			j.notBefore(l.name(), t.moves[k].Ends())
 			t.wait(j, k)
 		}
 	}
 }
 
-// fouled has later moves on a line that can foul the mouth wait for j.
+// fouled links j to the column that it let go first, or has later comers wait
+// for j.
 func (t *timetable) fouled(j *job) {
-	for _, l := range t.fouling(j) {
-		l.seen = max(l.seen, j.m.Start)
+	for _, f := range t.fouling(j) {
+		l := t.line(f.Line)
+		column := t.leaves[l.waiting]
+		if s := t.ix.Serial(l.waiting); s != nil && column > j.i && j.m.Start > s.Leave() {
+			t.wait(j, column)
+			continue
+		}
+		l.guards = append(l.guards, j.i)
 	}
 }
 
-// fouling returns the lines that can foul a mouth that j goes through.
-func (t *timetable) fouling(j *job) []*lineClock {
-	var list []*lineClock
+// fouling returns the parts of lines that can foul a mouth that j goes
+// through, as far as columns are long enough.
+func (t *timetable) fouling(j *job) []sallyport.FoulRef {
+	var list []sallyport.FoulRef
 	for _, p := range []*passage{j.from, j.to} {
 		if p == nil || p.end != sallyport.Mouth {
 			continue
 		}
 		for _, f := range t.ix.FoulsOf(p.lane.ID) {
-			l := t.line(f.Line)
-			if longest := l.longest(); sallyport.Centimetres(longest) > f.From && !slices.Contains(list, l) {
-				list = append(list, l)
+			if t.reach[f.Line] > int64(f.From) {
+				list = append(list, f)
 			}
 		}
 	}
 	return list
 }
 
-// longest returns the most that has stood on a line so far.
-func (l *lineClock) longest() int64 {
-	most := int64(0)
-	for k := max(0, len(l.store.used.steps)-64); k < len(l.store.used.steps); k++ {
-		most = max(most, l.store.used.steps[k].n)
+// usedAt returns what stands there at a moment.
+func (s *store) usedAt(at sallyport.Instant) int64 {
+	if i := s.used.find(at); i >= 0 {
+		return s.used.steps[i].n
 	}
-	return most
+	return 0
 }
 
 func (t *timetable) spot(id sallyport.SpotID) *store {

@@ -100,3 +100,12 @@ func (p *profile) earliestForGood(s sallyport.Instant, n, most int64) sallyport.
 	}
 	return s
 }
+
+// after returns when the use changes next after a moment; never if it does
+// not.
+func (p *profile) after(at sallyport.Instant) sallyport.Instant {
+	if i := p.find(at) + 1; i < len(p.steps) {
+		return p.steps[i].at
+	}
+	return never
+}

@@ -52,6 +52,9 @@ func (p *problem) whyHomeless(b *board, s int32) string {
 			best, room = l, r
 		}
 	}
+	if best == none {
+		return fmt.Sprintf("%s (%s) finds no place%s: every lane that suits it is as deep as it may be.", un.Name, un.Length.Metres(), when)
+	}
 	if short := un.length - room; short > 0 {
 		return fmt.Sprintf("%s (%s) finds no room%s: the most, in lane %s, is short by %s.",
 			un.Name, un.Length.Metres(), when, p.lanes[best].id, sallyport.Centimetres(short).Metres())

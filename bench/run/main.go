@@ -37,12 +37,18 @@ type table struct {
 
 // tables lists all kinds of measurement.
 var tables = []table{
-	{"plan", "planted so that nobody is moved aside, with four exchanges of lanes; only moves aside and changes cost anything",
-		plant.Options{NobodyAside: true, Exchanges: 4, Plain: true}},
-	{"free", "serials drawn from anywhere in the planted packing; only moves aside and changes cost anything",
-		plant.Options{Plain: true}},
-	{"full", "planted so that nobody is moved aside, with four exchanges of lanes; every term at its usual weight",
-		plant.Options{NobodyAside: true, Exchanges: 4}},
+	{
+		"plan", "planted so that nobody is moved aside, with four exchanges of lanes; only moves aside and changes cost anything",
+		plant.Options{NobodyAside: true, Exchanges: 4, Plain: true},
+	},
+	{
+		"free", "serials drawn from anywhere in the planted packing; only moves aside and changes cost anything",
+		plant.Options{Plain: true},
+	},
+	{
+		"full", "planted so that nobody is moved aside, with four exchanges of lanes; every term at its usual weight",
+		plant.Options{NobodyAside: true, Exchanges: 4},
+	},
 }
 
 func main() {

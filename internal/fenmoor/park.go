@@ -82,8 +82,10 @@ func stretches() []sp.Stretch {
 func lines() []sp.Line {
 	return []sp.Line{
 		{ID: north, Name: "North Road", Length: 8000, Gap: 100, Out: sp.OutStrict, Home: sp.HomeInOrder, X: 1500, Y: 800, Heading: 270},
-		{ID: south, Name: "South Hard", Length: 8200, Gap: 100, Out: sp.OutFree, Home: sp.HomeAnyOrder, X: 1500, Y: 9300, Heading: 270,
-			Fouls: []sp.Foul{{From: 5600, To: 6300, Lanes: []sp.LaneID{"C1"}}}},
+		{
+			ID: south, Name: "South Hard", Length: 8200, Gap: 100, Out: sp.OutFree, Home: sp.HomeAnyOrder, X: 1500, Y: 9300, Heading: 270,
+			Fouls: []sp.Foul{{From: 5600, To: 6300, Lanes: []sp.LaneID{"C1"}}},
+		},
 	}
 }
 

@@ -57,7 +57,7 @@ func collection() []sp.Vehicle {
 		{ID: "lapwing", Name: "Lapwing", Number: "F 14", Class: heavy, Length: 610, Width: 230, Mass: 5600, UsualDriver: "tolliver"},
 		{ID: "oystercatcher", Name: "Oystercatcher", Number: "F 15", Class: heavy, Length: 780, Width: 250, Mass: 11800, Nicknames: []string{"Oyster"}, Arrive: morning, StartWord: sp.NeedsCoaxing},
 		{ID: "snipe", Name: "Snipe", Number: "F 16", Class: heavy, Length: 590, Width: 228, Mass: 5200},
-		{ID: "crane", Name: "Crane", Number: "F 17", Class: heavy, Length: 640, Width: 238, Mass: 7900, UsualDriver: "reedham", Note: "tractor of the Smew gun"},
+		{ID: "stilt", Name: "Stilt", Number: "F 17", Class: heavy, Length: 640, Width: 238, Mass: 7900, UsualDriver: "reedham", Note: "tractor of the Smew gun"},
 		{ID: "heron", Name: "Heron", Number: "F 18", Class: heavy, Length: 760, Width: 248, Mass: 12400, Standby: true, StartWord: sp.StartsWell, UsualDriver: "dyker", Home: sp.Home{Lane: "R1", Binding: sp.Fixed, Reason: "recovery vehicle, must get out at any time"}},
 		{ID: "pelican", Name: "Pelican", Number: "F 19", Class: heavy, Length: 790, Width: 250, Mass: 13600, Standby: true, StartWord: sp.StartsWell, UsualDriver: "causey", Home: sp.Home{Lane: "R1", Binding: sp.Fixed, Reason: "recovery vehicle, must get out at any time"}},
 
@@ -131,7 +131,7 @@ func regimentVehicles() []sp.Vehicle {
 // combinations returns the gun with its tractor, which stand and move as one.
 func combinations() []sp.Combination {
 	return []sp.Combination{{
-		ID: "smew-team", Name: "Crane and the Smew gun", Tower: "crane", Towed: []sp.UnitID{"smew"},
+		ID: "smew-team", Name: "Stilt and the Smew gun", Tower: "stilt", Towed: []sp.UnitID{"smew"},
 		CoupleAt: "gun-park", Takes: sp.Minutes(6),
 	}}
 }

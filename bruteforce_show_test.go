@@ -86,20 +86,26 @@ func (w *world) unplaced() (bad []breach) {
 	return bad
 }
 
+// atDawn is where everything is when a day's engine hours begin.
+func atDawn(d int, states []*world, moves []sp.Move) *world {
+	dawn := states[0].show.Days[d].EngineFrom
+	if dawn == 0 {
+		dawn = sp.At(d+1, 6, 0)
+	}
+	now := states[0]
+	for i, m := range moves {
+		if m.Start < dawn {
+			now = states[i+1]
+		}
+	}
+	return now
+}
+
 // morning names who stands elsewhere than in a lane or on duty when the
 // engine hours of a day begin.
 func (w *world) morning(states []*world, moves []sp.Move) (bad []breach) {
 	for d := range w.show.Days {
-		dawn := w.show.Days[d].EngineFrom
-		if dawn == 0 {
-			dawn = sp.At(d+1, 6, 0)
-		}
-		now := states[0]
-		for i, m := range moves {
-			if m.Start < dawn {
-				now = states[i+1]
-			}
-		}
+		now := atDawn(d, states, moves)
 		for u, t := range now.at {
 			use := w.spot(t.id).Use
 			if t.kind == sp.InLine || t.kind == sp.InArena || t.kind == sp.InSpot && (use == sp.SpotAside || use == sp.SpotCoupling) {

@@ -237,7 +237,10 @@ func (e *evaluator) coming(_ int, m *Move, u *Unit) {
 	}
 	lane := LaneID(m.To.ID)
 	switch m.Kind {
-	case MoveReturn, MoveRelieve, MoveShift:
+	case MoveReturn, MoveRelieve, MoveShift, MoveBack:
+		if m.Kind == MoveBack && e.left[u.ID] == lane {
+			return // put back where it was, it goes on with its stay
+		}
 		if from := e.left[u.ID]; from != "" && from != lane && e.price.w.Change > 0 {
 			e.add(TermChange, itemOf(m, e.price.w.Change, []UnitID{u.ID}, m.To.ID, "%s left lane %s and comes home to %s", u.Name, from, lane))
 		}

@@ -82,6 +82,8 @@ func (d draw) vehicle(id sp.UnitID) sp.Vehicle {
 		v.LongestIdle, v.HotRest = span(sp.Minutes(int64(d.in(5, 20)))), span(sp.Minutes(int64(d.in(0, 40))))
 	}
 	v.CoolDown = span(sp.Seconds(60 * d.upTo(3)))
+	v.StartChance = chance(sp.Chance(10_000 - 100*d.upTo(9)))
+	v.Class = pick(d, "", "", "big")
 	v.Standby = d.oneIn(8)
 	v.StandsAlone = d.oneIn(12)
 	return v
@@ -141,6 +143,7 @@ func (d draw) park() sp.Park {
 func (d draw) smallShow() *sp.Show {
 	s := &sp.Show{
 		Format: sp.FormatShow, Name: "Small", Park: d.park(), Weights: sp.DefaultWeights(),
+		Classes: []sp.Class{{Name: "big", Gear: sp.Wheeled, Awkward: 155}},
 		Days: []sp.Day{{Name: "Friday", Kind: sp.ShowDay}, {Name: "Saturday", Kind: sp.ShowDay}},
 	}
 	if d.oneIn(2) {
@@ -155,6 +158,9 @@ func (d draw) smallShow() *sp.Show {
 		v.Home.Binding = pick(d, sp.Free, sp.Free, sp.Free, sp.Told, sp.Fixed)
 		if d.oneIn(8) {
 			v.KeepApart = []sp.UnitID{birds[0]}
+		}
+		if d.oneIn(3) {
+			v.KeepTogether = []sp.UnitID{birds[1]}
 		}
 		s.Vehicles = append(s.Vehicles, v)
 	}

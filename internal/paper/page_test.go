@@ -187,6 +187,30 @@ func TestWords(t *testing.T) {
 	}
 }
 
+// TestSharedWaits holds that what several moves of a list wait for is said
+// once above it, and what one waits for in its row.
+func TestSharedWaits(t *testing.T) {
+	in := small(t)
+	for i := range in.Plan.Moves {
+		m := &in.Plan.Moves[i]
+		if m.ID == "m4" || m.ID == "m6" {
+			m.After = append(m.After, sallyport.Wait{Line: "long"}, sallyport.Wait{Clear: "quay"})
+		}
+	}
+	text := parse(t, write(t, in))
+	for say, times := range map[string]int{
+		"Nobody goes onto Long Causeway before the last column has left it.": 1,
+		"Nothing moves in Quay before it is declared clear.":                 1,
+		"Long Causeway empty": 0,
+		"Quay declared clear": 0,
+		"number 2, Avocet":    2,
+	} {
+		if n := strings.Count(text, say); n != times {
+			t.Errorf("%q is said %d times, not %d", say, n, times)
+		}
+	}
+}
+
 func TestEscaped(t *testing.T) {
 	const bad = `<script>alert("x")</script>'&`
 	in := small(t)

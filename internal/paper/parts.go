@@ -301,8 +301,8 @@ func (b *builder) forming(s sallyport.Serial) formingTable {
 			N: i + 1, Who: b.unit(e.Unit), Number: b.painted[e.Unit],
 			Reserves: b.unitNames(e.Reserves), Join: joins[e.Join], Unserved: given[e.ID],
 		}
-		if e.Driver != "" {
-			row.People = append(row.People, b.ix.PersonName(e.Driver))
+		if d := b.driver(e); d != "" {
+			row.People = append(row.People, b.ix.PersonName(d))
 		}
 		for _, c := range e.Crew {
 			row.People = append(row.People, b.ix.PersonName(c))
@@ -312,6 +312,20 @@ func (b *builder) forming(s sallyport.Serial) formingTable {
 		out.Rows = append(out.Rows, row)
 	}
 	return out
+}
+
+// driver returns who drives in an entry: who is named in it, else who pulls
+// the vehicle out for it.
+func (b *builder) driver(e sallyport.Entry) sallyport.PersonID {
+	if e.Driver != "" {
+		return e.Driver
+	}
+	for _, m := range b.plan.Moves {
+		if m.Kind == sallyport.MovePullOut && m.Entry == e.ID && m.Unit == e.Unit {
+			return m.Driver
+		}
+	}
+	return ""
 }
 
 // leaving returns who leaves the arena in which order, where it differs.

@@ -49,6 +49,7 @@ var kindWords = map[sallyport.MoveKind]string{
 // moveTable is a list of moves.
 type moveTable struct {
 	Caption string
+	First   []string // what several of the rows wait for
 	Rows    []moveRow
 	Drivers bool // some driver is named
 	Waits   bool // something is waited for
@@ -57,7 +58,11 @@ type moveTable struct {
 
 // table returns moves as a numbered list whose ordinary kind is usual.
 func (b *builder) table(caption string, indexes []int, usual sallyport.MoveKind) moveTable {
-	t := moveTable{Caption: caption, Rows: b.rows(indexes, usual)}
+	shared := b.shared(indexes)
+	t := moveTable{Caption: caption, Rows: b.rows(indexes, usual, shared)}
+	for _, w := range shared {
+		t.First = append(t.First, b.sharedWords(w))
+	}
 	for _, r := range t.Rows {
 		t.Drivers = t.Drivers || r.Driver != ""
 		t.Waits = t.Waits || len(r.Waits) > 0
@@ -66,8 +71,34 @@ func (b *builder) table(caption string, indexes []int, usual sallyport.MoveKind)
 	return t
 }
 
-// rows returns moves as numbered rows.
-func (b *builder) rows(indexes []int, usual sallyport.MoveKind) []moveRow {
+// shared returns the lines and zones for which more than one of the moves
+// wait, in order; they are said once, above the list.
+func (b *builder) shared(indexes []int) []sallyport.Wait {
+	times := map[sallyport.Wait]int{}
+	var out []sallyport.Wait
+	for _, i := range indexes {
+		for _, w := range b.plan.Moves[i].After {
+			if w.Move != "" {
+				continue
+			}
+			if times[w]++; times[w] == 2 {
+				out = append(out, w)
+			}
+		}
+	}
+	return out
+}
+
+// sharedWords says what nobody does before a line is empty or a zone clear.
+func (b *builder) sharedWords(w sallyport.Wait) string {
+	if w.Line != "" {
+		return "Nobody goes onto " + b.place(sallyport.AtLine(w.Line)) + " before the last column has left it."
+	}
+	return "Nothing moves in " + b.ix.ZoneName(w.Clear) + " before it is declared clear."
+}
+
+// rows returns moves as numbered rows, without the waits that are shared.
+func (b *builder) rows(indexes []int, usual sallyport.MoveKind, shared []sallyport.Wait) []moveRow {
 	for n, i := range indexes {
 		b.numbers[i] = n + 1
 	}
@@ -77,13 +108,13 @@ func (b *builder) rows(indexes []int, usual sallyport.MoveKind) []moveRow {
 	}
 	out := make([]moveRow, len(indexes))
 	for n, i := range indexes {
-		out[n] = b.row(i, n+1, usual, here)
+		out[n] = b.row(i, n+1, usual, here, shared)
 	}
 	return out
 }
 
 // row returns one move of a list.
-func (b *builder) row(i, n int, usual sallyport.MoveKind, here map[int]bool) moveRow {
+func (b *builder) row(i, n int, usual sallyport.MoveKind, here map[int]bool, shared []sallyport.Wait) moveRow {
 	m := b.plan.Moves[i]
 	r := moveRow{
 		ID: m.ID, N: n, Time: clock(m.Start),
@@ -111,7 +142,9 @@ func (b *builder) row(i, n int, usual sallyport.MoveKind, here map[int]bool) mov
 		}
 	}
 	for _, w := range m.After {
-		r.Waits = append(r.Waits, b.wait(w, m.Serial, here))
+		if !slices.Contains(shared, w) {
+			r.Waits = append(r.Waits, b.wait(w, m.Serial, here))
+		}
 	}
 	return r
 }
@@ -181,7 +214,7 @@ func (b *builder) wait(w sallyport.Wait, serial sallyport.SerialID, here map[int
 	case sallyport.MoveHome:
 		return column + " is back" + line
 	}
-	return b.unit(m.Unit) + " is in " + b.place(m.To) + " (" + m.Ends().Clock() + ")"
+	return b.unit(m.Unit) + " " + b.being(m.To) + " (" + m.Ends().Clock() + ")"
 }
 
 // where returns the indexes of the moves that match, in order.
@@ -193,6 +226,21 @@ func (b *builder) where(match func(sallyport.Move) bool) []int {
 		}
 	}
 	return out
+}
+
+// being says that a unit is somewhere.
+func (b *builder) being(p sallyport.Pos) string {
+	switch p.Kind {
+	case sallyport.InLane:
+		return "is in " + p.ID
+	case sallyport.InDuty:
+		return "is away on duty"
+	case sallyport.InAway:
+		return "has gone home"
+	case sallyport.InArena:
+		return "is in the arena"
+	}
+	return "is on " + b.place(p)
 }
 
 // upTo says how far a unit that is driven into a lane goes: up to the one

@@ -27,33 +27,77 @@ import (
 // those under way at one time.
 func Lay(show *sallyport.Show, start sallyport.State, moves []sallyport.Move) ([]sallyport.Move, []string) {
 	ix := sallyport.NewIndex(show)
-	haste := haste{crowded: map[crowd]bool{}, early: map[int]bool{}}
-	best := layOnce(ix, start, moves, haste)
-	for last := best; len(last.late) > 0 && haste.more(last); {
-		last = layOnce(ix, start, moves, haste)
+	h := haste{close: map[int]bool{}, early: map[int]bool{}}
+	best := layOnce(ix, start, moves, h)
+	if len(best.late) > 0 {
+		later := backsLater(ix, moves)
+		if t := layOnce(ix, start, later, h); t.lateness() < best.lateness() {
+			best, moves = t, later
+		}
+	}
+	for last := best; len(last.late) > 0 && h.more(last); {
+		last = layOnce(ix, start, moves, h)
 		if last.lateness() < best.lateness() {
 			best = last
+		}
+	}
+	// What is early may have made it needless to follow close.
+	if len(best.haste.close) > 0 && len(best.haste.early) > 0 {
+		if t := layOnce(ix, start, moves, haste{early: best.haste.early}); t.lateness() <= best.lateness() {
+			best = t
 		}
 	}
 	best.nameDrivers()
 	return best.finish(), best.sentences()
 }
 
-// haste is what is done to be in time where the usual way is late.
-type haste struct {
-	tries   int
-	crowded map[crowd]bool // phases of a serial whose vehicles follow close on their line
-	early   map[int]bool   // pull-outs made before the serial's time for them
+// backsLater returns the moves in an order in which vehicles moved aside are
+// put back after all other moves of their serial that they do not hinder, so
+// that pull-outs come first. It is right by order alone when the given one is.
+func backsLater(ix *sallyport.Index, moves []sallyport.Move) []sallyport.Move {
+	order := make([]sallyport.Move, 0, len(moves))
+	var waiting []sallyport.Move
+	flush := func(needed func(sallyport.Move) bool) {
+		kept := waiting[:0]
+		for _, w := range waiting {
+			if needed(w) {
+				order = append(order, w)
+			} else {
+				kept = append(kept, w)
+			}
+		}
+		waiting = kept
+	}
+	for i := range moves {
+		m := &moves[i]
+		lanes := lanesOf(m)
+		flush(func(w sallyport.Move) bool {
+			return w.Serial != m.Serial || w.Start != m.Start || m.Unit == "" || w.Unit == m.Unit || slices.Contains(lanes, sallyport.LaneID(w.To.ID))
+		})
+		if m.Kind == sallyport.MoveBack && !hasReserves(ix.Serial(m.Serial)) {
+			waiting = append(waiting, *m)
+			continue
+		}
+		order = append(order, *m)
+	}
+	return append(order, waiting...)
 }
 
-// crowd is one phase of a serial.
-type crowd struct {
-	serial sallyport.SerialID
-	home   bool
+// hasReserves reports whether a serial names any; they must be able to get
+// out when its last pull-out is made, so put-backs keep their order there.
+func hasReserves(s *sallyport.Serial) bool {
+	return s != nil && slices.ContainsFunc(s.Entries, func(e sallyport.Entry) bool { return len(e.Reserves) > 0 })
+}
+
+// haste is what is done to be in time where the usual way is late.
+type haste struct {
+	tries int
+	close map[int]bool // moves that follow close on the one before them on their line
+	early map[int]bool // pull-outs made before the serial's time for them
 }
 
 // mostTries is how often Lay tries again when something is late.
-const mostTries = 4
+const mostTries = 8
 
 // earlyBy is how much earlier than usual a pull-out may be that keeps others
 // from being late.
@@ -63,12 +107,12 @@ const earlyBy = 15 * 60
 // there is anything new to try.
 func (h *haste) more(t *timetable) bool {
 	h.tries++
-	before := len(h.crowded) + len(h.early)
+	before := len(h.close) + len(h.early)
 	for _, l := range t.late {
 		m := &t.moves[l.move]
-		for _, home := range []bool{false, true} {
-			if m.Serial != "" && (home || m.Kind != sallyport.MoveReturn) {
-				h.crowded[crowd{m.Serial, home}] = true
+		for _, line := range []sallyport.Pos{m.From, m.To} {
+			if line.Kind == sallyport.InLine && m.Unit != "" {
+				h.follow(t, l.move, line.ID, l.by)
 			}
 		}
 		for _, k := range t.link[l.move] {
@@ -76,8 +120,39 @@ func (h *haste) more(t *timetable) bool {
 				h.hurry(t, k)
 			}
 		}
+		if m.Kind == sallyport.MovePullOut && h.tries > 2 {
+			h.begin(t, l)
+		}
 	}
-	return len(h.crowded)+len(h.early) > before && h.tries <= mostTries
+	return len(h.close)+len(h.early) > before && h.tries <= mostTries
+}
+
+// follow has a late move, and as many before it on its line as that takes,
+// follow close on the ones before them.
+func (h *haste) follow(t *timetable, late int, line string, by sallyport.Seconds) {
+	for i := late; i >= 0 && by > 0; i-- {
+		m := &t.moves[i]
+		here := m.Unit != "" && (m.From.Kind == sallyport.InLine && m.From.ID == line || m.To.Kind == sallyport.InLine && m.To.ID == line)
+		if here && !h.close[i] {
+			h.close[i] = true
+			by -= m.Takes
+		}
+		if here && m.Ends()+earlyBy < t.moves[late].Start {
+			return
+		}
+	}
+}
+
+// begin has as many pull-outs of a serial made early as it is late.
+func (h *haste) begin(t *timetable, l lateness) {
+	by := l.by
+	for i := range t.moves[:l.move+1] {
+		m := &t.moves[i]
+		if m.Kind == sallyport.MovePullOut && m.Serial == t.moves[l.move].Serial && by > 0 {
+			h.early[i] = true
+			by -= m.Takes
+		}
+	}
 }
 
 // hurry makes a pull-out early, on a strict line with all before it.
@@ -96,7 +171,7 @@ func (h *haste) hurry(t *timetable, k int) {
 
 // layOnce lays all moves.
 func layOnce(ix *sallyport.Index, start sallyport.State, moves []sallyport.Move, h haste) *timetable {
-	h.crowded, h.early = maps.Clone(h.crowded), maps.Clone(h.early)
+	h.close, h.early = maps.Clone(h.close), maps.Clone(h.early)
 	t := newTimetable(ix, start, moves, h)
 	for i := range t.moves {
 		if t.moves[i].Unit == "" {
@@ -131,8 +206,9 @@ type timetable struct {
 	implied [][]int            // those that it waits for anyway: its units' last
 	after   [][]sallyport.Wait // what else it waits for
 
-	reach     map[sallyport.LineID]int64 // what two columns at most take on a line
-	deadlines []sallyport.Instant        // by when each move must be over; 0: any time
+	early     map[sallyport.SerialID]bool // of which some pull-outs are early
+	reach     map[sallyport.LineID]int64  // what two columns at most take on a line
+	deadlines []sallyport.Instant         // by when each move must be over; 0: any time
 	lastPull  map[sallyport.SerialID]int
 	leaves    map[sallyport.SerialID]int // its column out
 	haste     haste
@@ -227,6 +303,10 @@ func (t *timetable) lookAhead() {
 		case sallyport.MoveOut:
 			t.leaves[m.Serial] = i
 		}
+	}
+	t.early = map[sallyport.SerialID]bool{}
+	for i := range t.haste.early {
+		t.early[t.moves[i].Serial] = true
 	}
 	t.reach = map[sallyport.LineID]int64{}
 	for _, s := range t.ix.SerialsInTime {
@@ -358,6 +438,9 @@ func (t *timetable) release(i int) sallyport.Instant {
 		// Whatever makes way must leave the time for it.
 		if d := t.deadlines[i]; d != 0 {
 			at = min(at, max(t.at, d-sallyport.Instant(m.Takes)-dutyAhead))
+			if t.early[m.Serial] {
+				at = max(t.at, at-earlyBy)
+			}
 		}
 	}
 	return at

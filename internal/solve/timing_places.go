@@ -202,10 +202,10 @@ func (t *timetable) orderedLine(j *job, l *lineClock, comes bool, why string) {
 	}
 }
 
-// follow has j wait for move k. Where a serial's time is short it only
-// starts after it, without a link: on a line nobody can overtake anyway.
+// follow has j wait for move k on its line. Where time is short it only starts
+// after it, without a link: on a line nobody can overtake anyway.
 func (t *timetable) follow(j *job, k int, why string) {
-	if j.m.Unit != "" && t.haste.crowded[crowd{j.m.Serial, j.m.Kind == sallyport.MoveReturn}] {
+	if t.haste.close[j.i] {
 		j.notBefore(why, t.moves[k].Start)
 		return
 	}

@@ -163,6 +163,8 @@ func assumed(in Input) []string {
 func TestWords(t *testing.T) {
 	in := small(t)
 	in.Plan.Unserved = []sallyport.EntryID{"S2.2"}
+	in.Plan.Moves[15].After = append(in.Plan.Moves[15].After, sallyport.Wait{Move: "m12"}) // m16
+	in.Plan.Moves[18].After = append(in.Plan.Moves[18].After, sallyport.Wait{Move: "m15"}) // m19
 	text := strings.Join(strings.Fields(parse(t, write(t, in))), " ")
 	for _, want := range []string{
 		"Friday, 6 August 2027 to Saturday, 7 August 2027",
@@ -170,6 +172,7 @@ func TestWords(t *testing.T) {
 		"number 1, Bittern; Long Causeway empty", "the column is back", "move aside Bittern S 2", "put back Bittern",
 		"B1 → Long Causeway", "in reverse, up to Dunlin, held back on the line until 11:20, 2 marshal teams",
 		"by hand, 4 people", "12:40 2 min", "number 1, Curlew; Curlew is in A2 (11:22)",
+		"number 2, Dunlin; Bittern is away on duty (11:52)", "the column is back; Dunlin is out of A2 (13:04)",
 		"T. Ames", "R. Bell & Co", "Reset, 18:00 to 19:30 at the latest",
 		"Loading hard → B2, by its tail", "B2 → Loading hard", "nose first, to the mouth", "in reverse, to the closed end", "in reverse, up to Heron",
 		"The line is filled from the tail only", "The column leaves the line at 10:38. It is back on the line at 11:02.",

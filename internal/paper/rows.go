@@ -143,7 +143,7 @@ func (b *builder) row(i, n int, usual sallyport.MoveKind, here map[int]bool, sha
 	}
 	for _, w := range m.After {
 		if !slices.Contains(shared, w) {
-			r.Waits = append(r.Waits, b.wait(w, m.Serial, here))
+			r.Waits = append(r.Waits, b.wait(w, m, here))
 		}
 	}
 	return r
@@ -187,9 +187,9 @@ func (b *builder) how(m sallyport.Move, upTo string) []string {
 	return out
 }
 
-// wait returns what a move of a serial waits for in words; a move of the same
-// list is named by its number there.
-func (b *builder) wait(w sallyport.Wait, serial sallyport.SerialID, here map[int]bool) string {
+// wait returns what a move waits for in words; a move of the same list is
+// named by its number there.
+func (b *builder) wait(w sallyport.Wait, waiting sallyport.Move, here map[int]bool) string {
 	switch {
 	case w.Line != "":
 		return b.place(sallyport.AtLine(w.Line)) + " empty"
@@ -205,7 +205,7 @@ func (b *builder) wait(w sallyport.Wait, serial sallyport.SerialID, here map[int
 		return "number " + strconv.Itoa(b.numbers[i]) + ", " + b.unit(m.Unit)
 	}
 	column, line := b.serial(m.Serial), " on "+b.place(m.To)
-	if m.Serial == serial {
+	if m.Serial == waiting.Serial {
 		column, line = "the column", ""
 	}
 	switch m.Kind {
@@ -213,6 +213,10 @@ func (b *builder) wait(w sallyport.Wait, serial sallyport.SerialID, here map[int
 		return column + " has left for the arena"
 	case sallyport.MoveHome:
 		return column + " is back" + line
+	}
+	left := m.From.Kind == sallyport.InLane && m.To.ID != m.From.ID
+	if left && (m.From.ID == waiting.From.ID || m.From.ID == waiting.To.ID) {
+		return b.unit(m.Unit) + " is out of " + m.From.ID + " (" + m.Ends().Clock() + ")"
 	}
 	return b.unit(m.Unit) + " " + b.being(m.To) + " (" + m.Ends().Clock() + ")"
 }

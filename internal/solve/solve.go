@@ -133,5 +133,5 @@ func fingerprint(show *sallyport.Show) string {
 
 // layout gives the moves of a plan their times.
 func layout(show *sallyport.Show, plan *sallyport.Plan) ([]sallyport.Move, []string) {
-	return plan.Moves, nil
+	return Lay(show, startState(show, plan), plan.Moves)
 }

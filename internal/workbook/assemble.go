@@ -81,7 +81,7 @@ func (r *reading) checkRequired(found map[string][]*foundSheet) {
 		switch {
 		case rows[n.kind] > 0:
 		case len(found[sheet]) > 0:
-			if !r.stopped() {
+			if !r.stoppedIn(found[sheet][0].name) {
 				r.report(Problem{Sheet: found[sheet][0].name, Message: "the sheet has headers, but nothing below them", Advice: "fill in at least one row", Severity: Stop})
 			}
 		default:
@@ -102,6 +102,16 @@ func (r *reading) checkRequired(found map[string][]*foundSheet) {
 			s.say(Assumed, fmt.Sprintf("serial %s names no vehicle yet", x.ID), "list its vehicles in order")
 		}
 	}
+}
+
+// stoppedIn reports whether a sheet has a problem that stops planning.
+func (r *reading) stoppedIn(sheet string) bool {
+	for _, p := range r.problems {
+		if p.Severity == Stop && p.Sheet == sheet {
+			return true
+		}
+	}
+	return false
 }
 
 // stoppedAt reports whether the cell has a problem that stops planning

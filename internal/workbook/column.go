@@ -103,7 +103,7 @@ func (s source) quantity(d *dimension, zero, signed bool, done func(int64)) {
 	switch {
 	case bad != nil:
 		s.stop(bad)
-	case bareNumber && s.head.assumed && s.head.upTo > 0 && n > s.head.upTo:
+	case bareNumber && s.head != nil && s.head.assumed && s.head.upTo > 0 && n > s.head.upTo:
 		s.say(Stop, fmt.Sprintf("%s would be %s", s.cell.text, sp.Centimetres(n).Metres()), "if another unit is meant, write it into the header, such as Length (cm)")
 	case n < 0 && !signed:
 		s.say(Stop, "a "+d.what+" cannot be less than nothing", d.advice)

@@ -163,12 +163,14 @@ func splitCSV(f tableFile, cells *int) (*sheet, error) {
 }
 
 // separator tells which of comma, semicolon and tab splits the first lines
-// into the most even columns; a comma when none does.
+// into the most known headers, else into the most even columns; a comma when
+// none does.
 func separator(text string) byte {
 	best, bestScore := byte(','), 0
 	for _, sep := range []byte{',', ';', '\t'} {
 		p := splitter{text: text, sep: sep}
 		counts := map[int]int{}
+		heads := 0
 		for n := 0; n < 50 && p.more(); n++ {
 			row, err := p.record()
 			if err != nil {
@@ -176,17 +178,34 @@ func separator(text string) byte {
 			}
 			if len(row.cells) > 1 {
 				counts[len(row.cells)]++
+				heads = max(heads, knownHeads(row))
 			}
 		}
 		score := 0
 		for width, lines := range counts {
 			score = max(score, lines*1000+min(width, 999))
 		}
-		if score > bestScore {
+		if score += heads * 100_000; score > bestScore {
 			best, bestScore = sep, score
 		}
 	}
 	return best
+}
+
+// knownHeads counts the cells of a row that are a header of any sheet.
+func knownHeads(row sheetRow) int {
+	n := 0
+	for _, c := range row.cells {
+		base, _, _ := strings.Cut(c.text, "(")
+		key := squash(base)
+		for i := range sheetKinds {
+			if sheetKinds[i].hasHead(key) {
+				n++
+				break
+			}
+		}
+	}
+	return n
 }
 
 // splitter walks through CSV text (RFC 4180, and what spreadsheets write).

@@ -45,7 +45,7 @@ func (s source) items() []item {
 	}
 	n := s.names["unit"]
 	text := s.cell.text
-	if !n.knows(text) {
+	if !n.knows(text) && !strings.HasPrefix(text, `"`) {
 		text = confirmed.ReplaceAllString(text, " tbc")
 	}
 	known := func(piece string) bool {

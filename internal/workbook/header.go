@@ -25,6 +25,16 @@ type head struct {
 	upTo  int64
 }
 
+// hasHead reports whether a folded header is one of the layout's.
+func (k *layout) hasHead(key string) bool {
+	for _, h := range k.heads {
+		if h.names[key] {
+			return key != ""
+		}
+	}
+	return false
+}
+
 // headCell is a header that was found.
 type headCell struct {
 	col     int

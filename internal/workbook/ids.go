@@ -174,7 +174,7 @@ func (r *reading) settlePlaces() {
 				return
 			}
 			p.Unit = sp.UnitID(id)
-			if p.after.filled() && !startWord[squash(p.after.cell.text)] {
+			if p.after.filled() && (!startWord[squash(p.after.cell.text)] || r.names["stay"].ids[p.after.cell.text]) {
 				after, ok := p.after.resolve("stay", p.after.cell.text)
 				if !ok {
 					return

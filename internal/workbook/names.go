@@ -235,12 +235,11 @@ func splitLoose(piece string, seps []string, known func(string) bool) []string {
 // brackets; what is never closed does not protect.
 func splitQuoted(text, separators string) []string {
 	var parts []string
-	start, depth, quoted := 0, 0, false
+	start, depth := 0, 0
 	for i := 0; i < len(text); i++ {
 		switch c := text[i]; {
-		case c == '"' && (quoted || strings.TrimSpace(text[start:i]) == "" && strings.IndexByte(text[i+1:], '"') >= 0):
-			quoted = !quoted
-		case quoted:
+		case c == '"' && strings.TrimSpace(text[start:i]) == "":
+			i += quotedLength(text[i:])
 		case c == '(' && strings.IndexByte(text[i:], ')') > 0:
 			depth++
 		case c == ')' && depth > 0:
@@ -251,6 +250,22 @@ func splitQuoted(text, separators string) []string {
 		}
 	}
 	return append(parts, text[start:])
+}
+
+// quotedLength returns how far the closing quote is from the opening one at
+// the start of s; 0 when it is never closed.
+func quotedLength(s string) int {
+	for i := 1; i < len(s); i++ {
+		if s[i] != '"' {
+			continue
+		}
+		if i+1 < len(s) && s[i+1] == '"' {
+			i++
+			continue
+		}
+		return i
+	}
+	return 0
 }
 
 // unquote takes the double quotes off a name; doubled ones inside stand for

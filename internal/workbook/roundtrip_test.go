@@ -7,6 +7,7 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 	"github.com/google/go-cmp/cmp/cmpopts"
+	"pgregory.net/rapid"
 
 	sp "sallyport"
 	"sallyport/internal/fenmoor"
@@ -80,4 +81,21 @@ func TestFenmoorRoundTrip(t *testing.T) {
 			}
 		})
 	}
+}
+
+// What is written in any of the three formats is read back as the same show.
+func TestRoundTrip(t *testing.T) {
+	dir := t.TempDir()
+	rapid.Check(t, func(t *rapid.T) {
+		show, sketch := drawShow(t)
+		for name, in := range map[string]*Input{"xlsx": throughXLSX(t, show, sketch), "csv": throughCSV(t, dir, show, sketch)} {
+			if diff := cmp.Diff(show, in.Show, cmpopts.EquateEmpty()); diff != "" {
+				t.Fatalf("%s changed the show (-written +read):\n%s", name, diff)
+			}
+			if diff := cmp.Diff(sketch, in.Sketch, cmpopts.EquateEmpty()); diff != "" {
+				t.Fatalf("%s changed the places (-written +read):\n%s", name, diff)
+			}
+		}
+		sameShow(t, show, throughJSON(t, show).Show)
+	})
 }

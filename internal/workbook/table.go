@@ -2,6 +2,7 @@ package workbook
 
 import (
 	"strings"
+	"unicode"
 
 	sp "sallyport"
 )
@@ -90,7 +91,7 @@ func (t *table[T]) readRows(r *reading, f *foundSheet) {
 			heading, headingSource = text, s
 			continue
 		}
-		if totals[squash(s.cell.text)] && s.cell.kind == cellText {
+		if n > 1 && isTotal(row, first) {
 			s.say(Note, "the row was taken for a sum and left out", "")
 			continue
 		}
@@ -110,6 +111,20 @@ func (t *table[T]) readRows(r *reading, f *foundSheet) {
 
 // totals are first cells of rows that sum up those above.
 var totals = map[string]bool{"total": true, "totals": true, "sum": true, "grandtotal": true, "subtotal": true, "count": true}
+
+// isTotal reports whether a row sums up those above: it says so, and holds
+// nothing but numbers besides.
+func isTotal(row sheetRow, first int) bool {
+	if !totals[squash(row.cells[first].text)] {
+		return false
+	}
+	for _, c := range row.cells[first+1:] {
+		if c.kind == cellText && strings.IndexFunc(c.text, unicode.IsDigit) != 0 {
+			return false
+		}
+	}
+	return true
+}
 
 // repeats reports whether a row is the header row once more.
 func (t *table[T]) repeats(f *foundSheet, row sheetRow) bool {

@@ -31,7 +31,7 @@ var zoneTable = table[zone]{
 		yesCol("public", "Public", "public zone,open to public,public may walk", "the public may walk in it when it is open", func(v *zone) *bool { return &v.Public }),
 		yesCol("engines_with_public", "Engines with public", "engines allowed,engines,engines may run", "engines may run with public inside", func(v *zone) *bool { return &v.Engines }),
 	},
-	examples: [][]string{{"Orchard Green", "green", "yes", "no"}},
+	examples: [][]string{{"Orchard Green", "green", "yes", "no"}, {"Yard", "yard"}},
 	into:     func(r *reading) *[]*zone { return &r.zones },
 	from:     func(w *writing) []*zone { return pointers(w.show.Park.Zones) },
 }
@@ -71,9 +71,11 @@ var laneTable = table[lane]{
 		extra(placeCol("y_cm", "Y", "south,y position", "y grows to the south", func(v *lane) *sp.Centimetres { return &v.Y })),
 		extra(headingCol(func(v *lane) *int { return &v.Heading })),
 	},
-	examples: [][]string{{"Y1", "", "23.70", "yard", "dead-end", "3.60", "", "3", "reversed"}},
-	into:     func(r *reading) *[]*lane { return &r.lanes },
-	from:     func(w *writing) []*lane { return pointers(w.show.Park.Lanes) },
+	examples: [][]string{
+		{"Y1", "", "23.70", "yard", "dead-end", "3.60", "", "3", "reversed"}, {"Y2", "Pump Lane", "14.50", "yard", "open"}, {"C1", "", "44'", "green", "through"},
+	},
+	into: func(r *reading) *[]*lane { return &r.lanes },
+	from: func(w *writing) []*lane { return pointers(w.show.Park.Lanes) },
 	group: func(s source, v *lane, heading string) {
 		s.do(func() {
 			if v.Zone == "" {
@@ -130,7 +132,7 @@ var lineTable = table[line]{
 		extra(placeCol("y_cm", "Y", "south", "", func(v *line) *sp.Centimetres { return &v.Y })),
 		extra(headingCol(func(v *line) *int { return &v.Heading })),
 	},
-	examples: [][]string{{"North Road", "north", "", "95.00", "1.00", "strict", "in order", ""}},
+	examples: [][]string{{"North Road", "north", "", "95.00", "1.00", "strict", "in order", ""}, {"South Hard", "south", "", "98.00", "", "free", "any order"}},
 	into:     func(r *reading) *[]*line { return &r.lines },
 	from:     func(w *writing) []*line { return pointers(w.show.Park.Lines) },
 }
@@ -171,7 +173,7 @@ var spotTable = table[spot]{
 		extra(placeCol("x_cm", "X", "east,easting", "", func(v *spot) *sp.Centimetres { return &v.X })),
 		extra(placeCol("y_cm", "Y", "south", "", func(v *spot) *sp.Centimetres { return &v.Y })),
 	},
-	examples: [][]string{{"Cinder Patch", "cinder-patch", "waiting aside", "28.00", "yard", ""}},
+	examples: [][]string{{"Cinder Patch", "cinder-patch", "waiting aside", "28.00", "yard", ""}, {"Gun park", "gun-park", "coupling", "20.00"}},
 	into:     func(r *reading) *[]*spot { return &r.spots },
 	from:     func(w *writing) []*spot { return pointers(w.show.Park.Spots) },
 }

@@ -68,8 +68,11 @@ var dayTable = table[dayRow]{
 		instantCol("engine_to", "Engines to", "engine to,engines stop,last engine,engine hours to,engines until", "", func(v *dayRow) *sp.Instant { return &v.EngineTo }),
 		wholeCol("teams", "Marshal teams", "teams,marshals", "on duty at once", 0, func(v *dayRow) *int { return &v.Teams }),
 	},
-	examples: [][]string{{"Saturday", "2027-06-26", "show", "9:30", "17:30", "7:00", "21:00", "4"}},
-	into:     func(r *reading) *[]*dayRow { return &r.days },
+	examples: [][]string{
+		{"Friday", "2027-06-25", "build-up", "", "", "7:00", "21:00", "3"},
+		{"Saturday", "2027-06-26", "show", "9:30", "17:30", "7:00", "21:00", "4"},
+	},
+	into: func(r *reading) *[]*dayRow { return &r.days },
 	from: func(w *writing) []*dayRow {
 		rows := make([]*dayRow, len(w.show.Days))
 		for i, d := range w.show.Days {
@@ -121,8 +124,9 @@ var serialTable = table[serialRow]{
 		spanCol("travel_s", "Travel", "travel time,to arena,road time,journey", "from line to arena, and back", func(v *serialRow) *sp.Seconds { return &v.Travel }),
 		{
 			field: "entries", header: "Vehicles", also: "vehicle,entries,entry,order,taking part,participants,running order,who,line up,vehicles in order,units,lineup,vehicles taking part,running order of vehicles",
-			help: "in order, separated by commas, or one vehicle a row",
-			read: func(s source, v *serialRow) { v.units = s },
+			help:  "in order, separated by commas, or one vehicle a row",
+			read:  func(s source, v *serialRow) { v.units = s },
+			write: func(*writing, *serialRow) cell { return cell{} }, // they have a sheet of their own
 		},
 		extra(refCol("driver", "Driver", "driven by", "with one vehicle a row", "person", func(v *serialRow) *sp.PersonID { return &v.entry.Driver })),
 		extra(refsCol("reserves", "Reserves", "reserve,in reserve,spare", "with one vehicle a row", "unit", func(v *serialRow) *[]sp.UnitID { return &v.entry.Reserves })),
@@ -308,7 +312,7 @@ var placeTable = table[placeRow]{
 			field: "after", header: "After", also: "after serial,from,since,when", help: "start, or a serial, duty or reset",
 			read: func(s source, v *placeRow) { v.after = s },
 			write: func(w *writing, v *placeRow) cell {
-				if v.After == "" {
+				if v.After == "" && !w.names["stay"].ids["start"] {
 					return textCell("start")
 				}
 				return textCell(w.refer("stay", v.After))

@@ -82,6 +82,8 @@ var vehicleTable = table[vehicle]{
 	examples: [][]string{
 		{"Avocet", "avocet", "F 1", "", "", "Fenmoor", "light wheeled", "3.60", "1.65", "", "1100"},
 		{"Whooper", "", "F 37", "Old Whoop", "", "Fenmoor", "steam", "20' 4\"", "", "", "10.5 t"},
+		{"Dunlin", "", "", "", "", "Fenmoor", "light wheeled", "345 cm"}, {"Redshank"}, {"Crane", "", "", "", "", "", "heavy wheeled"},
+		{"Smew gun", "", "", "", "", "", "towed"}, {"Heron", "", "F 18", "", "", "", "heavy wheeled", "7.60"},
 	},
 	into: func(r *reading) *[]*vehicle { return &r.vehicles },
 	from: func(w *writing) []*vehicle { return pointers(w.show.Vehicles) },
@@ -172,7 +174,7 @@ var combinationTable = table[combination]{
 		wordCol("home.binding", "Home is", "home binding,binding", "free, told or fixed", bindingWords, func(v *combination) *sp.Binding { return &v.Home.Binding }),
 		extra(textCol("home.reason", "Home because", "home reason,reason", "", func(v *combination) *string { return &v.Home.Reason })),
 	},
-	examples: [][]string{{"Crane with the Smew gun", "smew-team", "Crane", "Smew gun", "", "never", "", "Gun park"}},
+	examples: [][]string{{"Crane with the Smew gun", "smew-team", "Crane", "Smew gun", "", "never", "Gun park"}},
 	into:     func(r *reading) *[]*combination { return &r.combos },
 	from:     func(w *writing) []*combination { return pointers(w.show.Combinations) },
 }

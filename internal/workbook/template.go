@@ -51,9 +51,7 @@ func (k *sheetKind) settingRows() [][]cell {
 // out under the headers and marked as remarks.
 func (k *sheetKind) exampleRows(headers []string) [][]string {
 	help := make([]string, len(headers))
-	index := map[string]int{}
 	for i, header := range headers {
-		index[header] = i
 		for _, t := range k.titles {
 			if t.header != header {
 				continue
@@ -67,11 +65,7 @@ func (k *sheetKind) exampleRows(headers []string) [][]string {
 	rows := [][]string{help}
 	for _, example := range k.examples {
 		row := make([]string, len(headers))
-		for i, text := range example {
-			if col, ok := index[k.titles[i].header]; ok {
-				row[col] = text
-			}
-		}
+		copy(row, example)
 		rows = append(rows, row)
 	}
 	for i := range rows {

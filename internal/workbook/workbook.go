@@ -68,7 +68,7 @@ func (p Problem) String() string {
 		b.WriteString("; ")
 		b.WriteString(p.Advice)
 	}
-	return b.String()
+	return strings.Join(strings.Fields(b.String()), " ")
 }
 
 // shorten cuts what was typed to a length that leaves the message readable.

@@ -1,12 +1,14 @@
 package workbook
 
 import (
+	"archive/zip"
 	"bytes"
 	"encoding/csv"
 	"fmt"
 	"io"
 	"os"
 	"path/filepath"
+	"sort"
 	"strings"
 
 	"github.com/xuri/excelize/v2"
@@ -339,10 +341,31 @@ func (b *bookWriter) finish(w io.Writer) error {
 	if err := b.f.SetDocProps(&excelize.DocProperties{Creator: "Sallyport", Created: "2027-01-01T00:00:00Z", Modified: "2027-01-01T00:00:00Z"}); err != nil {
 		return err
 	}
-	if err := b.f.Write(w); err != nil {
+	var buf bytes.Buffer
+	if err := b.f.Write(&buf); err != nil {
 		return err
 	}
-	return b.f.Close()
+	if err := b.f.Close(); err != nil {
+		return err
+	}
+	return inOrder(w, buf.Bytes())
+}
+
+// inOrder writes the parts of a workbook in the order of their names, so that
+// the same show gives the same file, byte for byte.
+func inOrder(w io.Writer, book []byte) error {
+	z, err := zip.NewReader(bytes.NewReader(book), int64(len(book)))
+	if err != nil {
+		return fmt.Errorf("parts of a workbook: %w", err)
+	}
+	sort.Slice(z.File, func(i, j int) bool { return z.File[i].Name < z.File[j].Name })
+	out := zip.NewWriter(w)
+	for _, f := range z.File {
+		if err := out.Copy(f); err != nil {
+			return fmt.Errorf("part %s of a workbook: %w", f.Name, err)
+		}
+	}
+	return out.Close()
 }
 
 // value returns what is stored in a workbook's cell.

@@ -279,7 +279,7 @@ func (b *book) readStrings() error {
 		case xml.EndElement:
 			switch t.Name.Local {
 			case "si":
-				b.strings = append(b.strings, strings.TrimSpace(text.String()))
+				b.strings = append(b.strings, strings.TrimSpace(unescape(text.String())))
 			case "t":
 				inText = false
 			case "rPh":

@@ -4,6 +4,7 @@ import (
 	"encoding/xml"
 	"fmt"
 	"math"
+	"regexp"
 	"strconv"
 	"strings"
 )
@@ -116,7 +117,7 @@ func (s *sheetReader) value() cell {
 		}
 		return cell{}
 	case "inlineStr", "str":
-		return textCell(text)
+		return textCell(unescape(text))
 	case "b":
 		if text == "1" {
 			return textCell("yes")
@@ -147,6 +148,23 @@ func (s *sheetReader) value() cell {
 		return textCell(text)
 	}
 	return numberCell(n)
+}
+
+var escaped = regexp.MustCompile(`_x[0-9A-Fa-f]{4}_`)
+
+// unescape undoes the escapes of characters that XML cannot hold (ECMA-376
+// part 1, 22.9.2.19): _x000D_ is a carriage return.
+func unescape(text string) string {
+	if !strings.Contains(text, "_x") {
+		return text
+	}
+	return escaped.ReplaceAllStringFunc(text, func(m string) string {
+		n, err := strconv.ParseUint(m[2:6], 16, 16)
+		if err != nil || n == 0 || n >= 0xd800 && n < 0xe000 {
+			return m
+		}
+		return string(rune(n))
+	})
 }
 
 // put stores a cell of the current row; blank ones cost nothing.

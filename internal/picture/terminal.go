@@ -86,7 +86,7 @@ func (p *page) lanes(show *sallyport.Show, state sallyport.State, m marker) {
 			label = max(label, textColumns(oneLine(s.label)))
 		}
 	}
-	label = min(label, p.width/5)
+	label = min(label, p.width/4)
 	cell := p.cell(state, m, label)
 	for _, b := range all {
 		if b.title != "" {

@@ -1,0 +1,366 @@
+package desk
+
+import (
+	"cmp"
+	"context"
+	"fmt"
+	"slices"
+
+	"sallyport"
+)
+
+// Reason says why one item of a plan's cost is there, and what would spare it.
+type Reason struct {
+	Term   string             `json:"term"`
+	Item   sallyport.CostItem `json:"item"`
+	Forced []string           `json:"forced"` // which vehicles and serials force it, a sentence each
+	Cure   *Cure              `json:"cure,omitempty"`
+	Tried  int                `json:"tried"` // changes that were re-planned for it
+}
+
+// Cure is the cheapest change found that spares an item.
+type Cure struct {
+	Change string         `json:"change"` // in words: "Dunlin goes in serial sat-5 instead of sat-4"
+	After  sallyport.Cost `json:"-"`
+	Lost   int            `json:"lost_after"`
+	Total  int64          `json:"total_after"`
+	Saves  int64          `json:"saves"` // total before less total after; negative when it costs more
+	Term   int64          `json:"term_after"` // what is left of the item's own term
+}
+
+// Explanation is why a plan costs what it costs.
+type Explanation struct {
+	Cost     sallyport.Cost `json:"cost"`
+	Reasons  []Reason       `json:"reasons"`   // most expensive first within each term
+	LeftOut  int            `json:"left_out"`  // items not looked at, because others cost more
+	NotTried []string       `json:"not_tried"` // kinds of change that were not looked for
+}
+
+// ExplainOptions bounds the work of Explain.
+type ExplainOptions struct {
+	PerTerm int          // items of each term that are explained; 0: 3
+	Cures   bool         // also look for cures, by re-planning
+	Replan  Replanner    // needed for cures
+}
+
+// Replanner plans a changed show, starting from how the vehicles stand in the
+// present plan.
+type Replanner func(ctx context.Context, show *sallyport.Show, from []sallyport.Placement) (*sallyport.Plan, sallyport.Cost, error)
+
+// explained lists the terms that are explained, and how.
+var explained = []struct {
+	term   string
+	forced func(h *history, item sallyport.CostItem) []string
+}{
+	{sallyport.TermAside, (*history).whyAside},
+	{sallyport.TermReset, (*history).whyReset},
+	{sallyport.TermCloseUp, (*history).whyItself},
+	{sallyport.TermHold, (*history).whyWait},
+	{sallyport.TermEarly, (*history).whyWait},
+	{sallyport.TermChange, (*history).whyChange},
+	{sallyport.TermHome, (*history).whyHome},
+	{sallyport.TermRisk, (*history).whyItself},
+	{sallyport.TermTogether, (*history).whyItself},
+}
+
+// Explain says, for the dearest items of each term, which vehicles and serials
+// force them and, when asked, the cheapest change of the order of events or
+// the park that would spare them, found by re-planning. report is called
+// after each re-planned change. The show must be complete.
+func Explain(ctx context.Context, show *sallyport.Show, plan *sallyport.Plan, opt ExplainOptions, report func(done, all int)) (*Explanation, error) {
+	if opt.PerTerm == 0 {
+		opt.PerTerm = 3
+	}
+	h := newHistory(show, plan)
+	x := &Explanation{Cost: sallyport.Evaluate(show, plan)}
+	for _, e := range explained {
+		items := mergeAsides(x.Cost.Term(e.term))
+		slices.SortStableFunc(items, func(a, b sallyport.CostItem) int { return cmp.Compare(b.Amount, a.Amount) })
+		if len(items) > opt.PerTerm {
+			x.LeftOut += len(items) - opt.PerTerm
+			items = items[:opt.PerTerm]
+		}
+		for _, item := range items {
+			x.Reasons = append(x.Reasons, Reason{Term: e.term, Item: item, Forced: e.forced(h, item)})
+		}
+	}
+	if !opt.Cures {
+		return x, nil
+	}
+	x.NotTried = notTried
+	return x, findCures(ctx, h, x, opt.Replan, report)
+}
+
+// mergeAsides puts a move aside and its putting back into one item.
+func mergeAsides(t sallyport.CostTerm) []sallyport.CostItem {
+	if t.Name != sallyport.TermAside {
+		return slices.Clone(t.Items)
+	}
+	var items []sallyport.CostItem
+	for _, it := range t.Items {
+		i := slices.IndexFunc(items, func(o sallyport.CostItem) bool {
+			return o.Units[0] == it.Units[0] && o.Serial == it.Serial && o.Lane == it.Lane && o.At.Day() == it.At.Day()
+		})
+		if i >= 0 {
+			items[i].Amount += it.Amount
+			continue
+		}
+		items = append(items, it)
+	}
+	return items
+}
+
+// history is a plan as played, for looking back and ahead.
+type history struct {
+	show   *sallyport.Show
+	plan   *sallyport.Plan
+	ix     *sallyport.Index
+	start  sallyport.State
+	states []sallyport.State // after each move
+	byID   map[sallyport.MoveID]int
+	exits  map[sallyport.UnitID][]int // moves out of lanes, in order
+	enters map[sallyport.UnitID][]int // moves into lanes, in order
+}
+
+func newHistory(show *sallyport.Show, plan *sallyport.Plan) *history {
+	h := &history{show: show, plan: plan, ix: sallyport.NewIndex(show), byID: map[sallyport.MoveID]int{}, exits: map[sallyport.UnitID][]int{}, enters: map[sallyport.UnitID][]int{}}
+	h.start, _ = sallyport.StartState(show, plan)
+	h.states, _ = sallyport.Play(show, h.start, plan.Moves)
+	for i, m := range plan.Moves {
+		h.byID[m.ID] = i
+		if m.Kind == sallyport.MoveAside || m.Kind == sallyport.MoveBack || m.Kind == sallyport.MoveCloseUp {
+			continue
+		}
+		if m.From.Kind == sallyport.InLane {
+			h.exits[m.Unit] = append(h.exits[m.Unit], i)
+		}
+		if m.To.Kind == sallyport.InLane {
+			h.enters[m.Unit] = append(h.enters[m.Unit], i)
+		}
+	}
+	return h
+}
+
+// before returns what stood where before move i.
+func (h *history) before(i int) sallyport.State {
+	if i == 0 {
+		return h.start
+	}
+	return h.states[i-1]
+}
+
+// nextExit returns the first planned move after i that takes a unit out of a
+// lane for good, -1 when there is none.
+func (h *history) nextExit(u sallyport.UnitID, i int) int {
+	for _, k := range h.exits[u] {
+		if k > i {
+			return k
+		}
+	}
+	return -1
+}
+
+// lastEnter returns the last move before i that put a unit into a lane, -1
+// when it has stood there from the start.
+func (h *history) lastEnter(u sallyport.UnitID, i int) int {
+	last := -1
+	for _, k := range h.enters[u] {
+		if k < i {
+			last = k
+		}
+	}
+	return last
+}
+
+// cameIn says since when a unit stands in its lane.
+func (h *history) cameIn(u sallyport.UnitID, i int) string {
+	k := h.lastEnter(u, i)
+	if k < 0 {
+		return "from the start"
+	}
+	m := h.plan.Moves[k]
+	switch {
+	case m.Kind == sallyport.MoveReset:
+		return fmt.Sprintf("since the reset on %s", h.when(m.Start))
+	case m.Serial != "":
+		return fmt.Sprintf("since coming home from %s on %s", h.ix.SerialName(m.Serial), h.when(m.Start))
+	}
+	return fmt.Sprintf("since %s", h.when(m.Start))
+}
+
+// goesOut says when and what for a unit next leaves its lane.
+func (h *history) goesOut(u sallyport.UnitID, i int) string {
+	k := h.nextExit(u, i)
+	if k < 0 {
+		return "is not needed again"
+	}
+	m := h.plan.Moves[k]
+	switch {
+	case m.Kind == sallyport.MoveReset:
+		return fmt.Sprintf("is moved again in the reset on %s", h.when(m.Start))
+	case m.Kind == sallyport.MoveDepart:
+		return fmt.Sprintf("leaves for good on %s", h.when(m.Start))
+	case m.Serial != "":
+		return fmt.Sprintf("is next needed for %s on %s", h.ix.SerialName(m.Serial), h.when(m.Start))
+	case m.Duty != "":
+		return fmt.Sprintf("is next needed for %s on %s", h.ix.Duty(m.Duty).What, h.when(m.Start))
+	}
+	return fmt.Sprintf("next leaves on %s", h.when(m.Start))
+}
+
+// when returns a moment in the words of the show's days.
+func (h *history) when(t sallyport.Instant) string {
+	if d := h.ix.Day(t.Day()); d != nil && d.Name != "" {
+		return d.Name + " " + t.Clock()
+	}
+	return t.String()
+}
+
+// whyAside says whom a unit moved aside lets out, and how both came there.
+func (h *history) whyAside(item sallyport.CostItem) []string {
+	i, ok := h.byID[item.Move]
+	if !ok {
+		return nil
+	}
+	lane := h.plan.Moves[i].From.ID
+	u := item.Units[0]
+	var lines []string
+	for k := i + 1; k < len(h.plan.Moves); k++ {
+		m := h.plan.Moves[k]
+		if m.Unit == u && m.Kind != sallyport.MoveAside {
+			break
+		}
+		if m.From.Kind != sallyport.InLane || m.From.ID != lane || m.Kind == sallyport.MoveAside || m.Kind == sallyport.MoveCloseUp {
+			continue
+		}
+		lines = append(lines, fmt.Sprintf("%s stands behind it in lane %s %s and %s", h.ix.UnitName(m.Unit), lane, h.cameIn(m.Unit, k), h.goesOut(m.Unit, k-1)))
+	}
+	return append(lines, fmt.Sprintf("%s stands in front %s and %s", h.ix.UnitName(u), h.cameIn(u, i), h.goesOut(u, i)))
+}
+
+// whyReset says what would have gone wrong had the unit stayed.
+func (h *history) whyReset(item sallyport.CostItem) []string {
+	i, ok := h.byID[item.Move]
+	if !ok || h.plan.Moves[i].From.Kind != sallyport.InLane {
+		return nil
+	}
+	m := h.plan.Moves[i]
+	lines := h.clash(m.Unit, sallyport.LaneID(m.From.ID), h.before(i), i)
+	if len(lines) == 0 {
+		lines = []string{fmt.Sprintf("it stands in the way of others put right in the same reset; itself it %s", h.goesOut(m.Unit, i))}
+	}
+	return lines
+}
+
+// clash says who in a lane bars a unit standing there, or is barred by it,
+// before the unit's next way out after move i.
+func (h *history) clash(u sallyport.UnitID, lane sallyport.LaneID, s sallyport.State, i int) []string {
+	if h.ix.Lane(lane).Kind != sallyport.DeadEnd {
+		return nil
+	}
+	list := s.Lanes[lane]
+	at := slices.IndexFunc(list, func(x sallyport.Standing) bool { return x.Unit == u })
+	mine := h.nextExit(u, i)
+	due := func(k int) int {
+		if k < 0 {
+			return len(h.plan.Moves)
+		}
+		return k
+	}
+	var lines []string
+	for j, other := range list {
+		if other.Unit == u {
+			continue
+		}
+		theirs := h.nextExit(other.Unit, i)
+		switch {
+		case j < at && due(theirs) > due(mine):
+			lines = append(lines, fmt.Sprintf("in lane %s it would stand behind %s, but %s, while %s %s", lane, h.ix.UnitName(other.Unit), h.goesOut(u, i), h.ix.UnitName(other.Unit), h.goesOut(other.Unit, i)))
+		case (j > at) && due(theirs) < due(mine):
+			lines = append(lines, fmt.Sprintf("in lane %s it would stand in front of %s, which %s, while it %s itself", lane, h.ix.UnitName(other.Unit), h.goesOut(other.Unit, i), h.goesOut(u, i)))
+		}
+	}
+	return lines
+}
+
+// whyChange says what bars the lane that a unit left.
+func (h *history) whyChange(item sallyport.CostItem) []string {
+	i, ok := h.byID[item.Move]
+	if !ok {
+		return nil
+	}
+	u := item.Units[0]
+	left := sallyport.LaneID("")
+	for _, k := range h.exits[u] {
+		if k < i {
+			left = sallyport.LaneID(h.plan.Moves[k].From.ID)
+		}
+	}
+	if left == "" {
+		return nil
+	}
+	return h.whyNot(u, left, i)
+}
+
+// whyHome says what bars the lane that a unit's people were told.
+func (h *history) whyHome(item sallyport.CostItem) []string {
+	u := h.ix.Unit(item.Units[0])
+	i := 0
+	if item.Move != "" {
+		i = h.byID[item.Move]
+	}
+	return h.whyNot(u.ID, u.Home.Lane, i)
+}
+
+// whyNot says why a unit could not come into a lane in place of move i.
+func (h *history) whyNot(id sallyport.UnitID, laneID sallyport.LaneID, i int) []string {
+	u, lane := h.ix.Unit(id), h.ix.Lane(laneID)
+	s := h.before(i)
+	list := s.Lanes[laneID]
+	var names []sallyport.UnitID
+	free := lane.Length
+	for _, x := range list {
+		names = append(names, x.Unit)
+		free -= h.ix.Unit(x.Unit).Length + lane.Gap
+	}
+	if free < u.Length && len(list) > 0 {
+		return []string{fmt.Sprintf("lane %s is taken by %s then: %s has %s, %s are left", laneID, h.ix.Names(names), u.Name, u.Length.Metres(), max(0, free).Metres())}
+	}
+	trial := s
+	trial.Lanes = map[sallyport.LaneID][]sallyport.Standing{laneID: slices.Insert(slices.Clone(list), 0, sallyport.Standing{Unit: id})}
+	if lines := h.clash(id, laneID, trial, i); len(lines) > 0 {
+		return lines
+	}
+	// The lane is free enough now; who comes there while the unit stands?
+	end := h.nextExit(id, i)
+	for k := i + 1; k < len(h.plan.Moves) && (end < 0 || k < end); k++ {
+		m := h.plan.Moves[k]
+		if m.To.Kind == sallyport.InLane && m.To.ID == string(laneID) && m.Kind != sallyport.MoveBack {
+			return []string{fmt.Sprintf("lane %s is kept for %s, which comes there on %s and %s", laneID, h.ix.UnitName(m.Unit), h.when(m.Start), h.goesOut(m.Unit, k))}
+		}
+	}
+	return []string{fmt.Sprintf("nothing in lane %s alone forces it; coming there was not cheaper as a whole", laneID)}
+}
+
+// whyWait says for what a unit waits on its line.
+func (h *history) whyWait(item sallyport.CostItem) []string {
+	i, ok := h.byID[item.Move]
+	if !ok {
+		return nil
+	}
+	m := h.plan.Moves[i]
+	lane := m.To.ID
+	if m.Kind == sallyport.MovePullOut {
+		lane = m.From.ID
+	}
+	for _, w := range m.After {
+		if k, ok := h.byID[w.Move]; ok && (h.plan.Moves[k].From.ID == lane || h.plan.Moves[k].To.ID == lane) {
+			o := h.plan.Moves[k]
+			return []string{fmt.Sprintf("it waits for the %s of %s at lane %s on %s", o.Kind, h.ix.UnitName(o.Unit), lane, h.when(o.Start))}
+		}
+	}
+	return []string{item.Why}
+}
+
+// whyItself is for items whose own sentence names everybody.
+func (h *history) whyItself(item sallyport.CostItem) []string { return []string{item.Why} }

@@ -93,7 +93,20 @@ func hasReserves(s *sallyport.Serial) bool {
 type haste struct {
 	tries int
 	close map[int]bool // moves that follow close on the one before them on their line
-	early map[int]bool // pull-outs made before the serial's time for them
+	early map[int]bool // pull-outs made before the serial's time for them, and moves to duty made earlier than usual
+}
+
+// cause is what moves are for: a serial, or what happens at one moment.
+type cause struct {
+	serial sallyport.SerialID
+	at     sallyport.Instant
+}
+
+func causeOf(m *sallyport.Move) cause {
+	if m.Serial != "" {
+		return cause{serial: m.Serial}
+	}
+	return cause{at: m.Start}
 }
 
 // mostTries is how often Lay tries again when something is late.
@@ -120,8 +133,11 @@ func (h *haste) more(t *timetable) bool {
 				h.hurry(t, k)
 			}
 		}
-		if m.Kind == sallyport.MovePullOut && h.tries > 2 {
+		switch {
+		case m.Kind == sallyport.MovePullOut && h.tries > 2:
 			h.begin(t, l)
+		case m.Kind == sallyport.MoveDuty:
+			h.early[l.move] = true
 		}
 	}
 	return len(h.close)+len(h.early) > before && h.tries <= mostTries
@@ -206,9 +222,10 @@ type timetable struct {
 	implied [][]int            // those that it waits for anyway: its units' last
 	after   [][]sallyport.Wait // what else it waits for
 
-	early     map[sallyport.SerialID]bool // of which some pull-outs are early
-	reach     map[sallyport.LineID]int64  // what two columns at most take on a line
-	deadlines []sallyport.Instant         // by when each move must be over; 0: any time
+	causes    []cause
+	early     map[cause]bool             // for what some go out earlier than usual
+	reach     map[sallyport.LineID]int64 // what two columns at most take on a line
+	deadlines []sallyport.Instant        // by when each move must be over; 0: any time
 	lastPull  map[sallyport.SerialID]int
 	leaves    map[sallyport.SerialID]int // its column out
 	haste     haste
@@ -304,9 +321,12 @@ func (t *timetable) lookAhead() {
 			t.leaves[m.Serial] = i
 		}
 	}
-	t.early = map[sallyport.SerialID]bool{}
+	for i := range t.moves {
+		t.causes = append(t.causes, causeOf(&t.moves[i]))
+	}
+	t.early = map[cause]bool{}
 	for i := range t.haste.early {
-		t.early[t.moves[i].Serial] = true
+		t.early[t.causes[i]] = true
 	}
 	t.reach = map[sallyport.LineID]int64{}
 	for _, s := range t.ix.SerialsInTime {
@@ -433,12 +453,20 @@ func (t *timetable) release(i int) sallyport.Instant {
 	case sallyport.MoveDuty:
 		if d := t.ix.Duty(m.Duty); d != nil {
 			at = max(t.at, d.From-sallyport.Instant(m.Takes)-dutyAhead)
+			if t.haste.early[i] {
+				at = max(t.at, at-earlyBy)
+			}
+		}
+	case sallyport.MoveBack:
+		// As soon as what it made way for has gone; the lane sees to that.
+		if last := t.unit(m.Unit).last(); last >= 0 && t.moves[last].Kind == sallyport.MoveAside && t.causes[last] == t.causes[i] {
+			return t.at
 		}
 	default:
 		// Whatever makes way must leave the time for it.
 		if d := t.deadlines[i]; d != 0 {
 			at = min(at, max(t.at, d-sallyport.Instant(m.Takes)-dutyAhead))
-			if t.early[m.Serial] {
+			if t.early[t.causes[i]] {
 				at = max(t.at, at-earlyBy)
 			}
 		}

@@ -36,7 +36,7 @@ func looseShow(rnd *rand.Rand) *sallyport.Show {
 	}}
 	for i := range 5 {
 		l := sallyport.Lane{ID: sallyport.LaneID(fmt.Sprintf("L%d", i)), Zone: "yard", Length: sallyport.Centimetres(1200 + rnd.IntN(900)), Mouth: "east"}
-		l.Kind = []sallyport.LaneKind{sallyport.DeadEnd, sallyport.DeadEnd, sallyport.Through}[rnd.IntN(3)]
+		l.Kind = []sallyport.LaneKind{sallyport.DeadEnd, sallyport.DeadEnd, sallyport.Through, sallyport.Open}[rnd.IntN(4)]
 		if rnd.IntN(3) == 0 {
 			l.Zone, l.Mouth = "green", "west"
 		}
@@ -51,6 +51,9 @@ func looseShow(rnd *rand.Rand) *sallyport.Show {
 			v.Drivers = []sallyport.PersonID{sallyport.PersonID(fmt.Sprintf("d%d", i))}
 		}
 		v.WarmWhere = []sallyport.WarmPlace{sallyport.WarmInLane, sallyport.WarmAtMouth, sallyport.WarmOnLine}[rnd.IntN(3)]
+		if rnd.IntN(3) == 0 {
+			v.HandPeople = 3
+		}
 		if rnd.IntN(3) == 0 {
 			v.Arrive = sallyport.Window{From: sallyport.At(1, 7, 0), To: sallyport.At(1, 9, 0)}
 		}
@@ -72,6 +75,11 @@ func looseShow(rnd *rand.Rand) *sallyport.Show {
 			show.Closings = append(show.Closings, sallyport.Closing{Zone: "green", Closed: in - sallyport.Instant(sallyport.Minutes(75)), Reopened: in + sallyport.Instant(sallyport.Minutes(90))})
 		}
 	}
+	for _, i := range rnd.Perm(n)[:2] {
+		u := sallyport.UnitID(fmt.Sprintf("v%d", i))
+		show.Duties = append(show.Duties, sallyport.Duty{ID: sallyport.DutyID("fuel-" + u), Unit: u, What: "fuel", From: sallyport.At(1, 20, 15), To: sallyport.At(1, 20, 45)})
+	}
+	show.Resets = []sallyport.ResetWindow{{ID: "evening", From: sallyport.At(1, 18, 30), To: sallyport.At(1, 19, 45)}}
 	return sallyport.Complete(show)
 }
 
@@ -93,10 +101,10 @@ func (n *naive) play() bool {
 			n.enter(id, lane)
 		}
 	}
+	n.start = []sallyport.LaneLayout{}
 	for _, l := range n.show.Park.Lanes {
 		if len(n.lanes[l.ID]) > 0 {
 			n.start = append(n.start, sallyport.LaneLayout{Lane: l.ID, Units: slices.Clone(n.lanes[l.ID])})
-			// Through lanes of a start layout are packed from the mouth.
 		}
 	}
 	for _, id := range n.ix.UnitIDs {
@@ -106,7 +114,14 @@ func (n *naive) play() bool {
 			}
 		}
 	}
+	evening := false
 	for _, s := range n.ix.SerialsInTime {
+		if s.ArenaIn.Day() == 2 && !evening {
+			evening = true
+			if !n.reset() || !n.duties() {
+				return false
+			}
+		}
 		if !n.serial(s) {
 			return false
 		}
@@ -145,6 +160,38 @@ func (n *naive) serial(s *sallyport.Serial) bool {
 	return true
 }
 
+// reset moves whoever stands nearest the mouth of some lane to another lane,
+// by way of a spot.
+func (n *naive) reset() bool {
+	w := n.show.Resets[0]
+	for _, l := range n.show.Park.Lanes {
+		if len(n.lanes[l.ID]) == 0 || n.rnd.IntN(2) == 0 {
+			continue
+		}
+		id := n.lanes[l.ID][0]
+		n.leave(id)
+		n.moves = append(n.moves, sallyport.Move{Kind: sallyport.MoveReset, Unit: id, From: sallyport.AtLane(l.ID, ""), To: sallyport.AtSpot(""), Window: w.ID, Start: w.From})
+		if !n.into(sallyport.Move{Kind: sallyport.MoveReset, Unit: id, From: sallyport.AtSpot(""), Window: w.ID, Start: w.From}) {
+			return false
+		}
+	}
+	return true
+}
+
+func (n *naive) duties() bool {
+	for _, d := range n.show.Duties {
+		if !n.out(sallyport.Move{Kind: sallyport.MoveDuty, Unit: d.Unit, To: sallyport.Pos{Kind: sallyport.InDuty}, Duty: d.ID, Start: d.From}) {
+			return false
+		}
+	}
+	for _, d := range n.show.Duties {
+		if !n.into(sallyport.Move{Kind: sallyport.MoveRelieve, Unit: d.Unit, From: sallyport.Pos{Kind: sallyport.InDuty}, Duty: d.ID, Start: d.To}) {
+			return false
+		}
+	}
+	return true
+}
+
 // room returns a lane with room for a unit, "" when there is none. The lane
 // that a line fouls is used by nobody who comes from it.
 func (n *naive) room(id sallyport.UnitID) sallyport.LaneID {
@@ -158,6 +205,10 @@ func (n *naive) room(id sallyport.UnitID) sallyport.LaneID {
 		}
 		if l.Kind == sallyport.Through {
 			used = n.tail[l.ID]
+		}
+		// An open lane's start layout is packed from the mouth.
+		if l.Kind == sallyport.Open && n.start == nil {
+			continue
 		}
 		if len(n.ix.FoulsOf(l.ID)) == 0 && used+need <= l.Length+l.Gap {
 			return l.ID
@@ -196,7 +247,7 @@ func (n *naive) into(m sallyport.Move) bool {
 		return false
 	}
 	n.enter(m.Unit, lane)
-	m.To, m.Reverse = sallyport.AtLane(lane, ""), n.ix.Lane(lane).Kind == sallyport.DeadEnd
+	m.To, m.Reverse = sallyport.AtLane(lane, ""), n.ix.Lane(lane).Kind != sallyport.Through
 	n.moves = append(n.moves, m)
 	return true
 }
@@ -208,7 +259,8 @@ func (n *naive) out(m sallyport.Move) bool {
 	inWay := slices.Clone(n.lanes[lane][:slices.Index(n.lanes[lane], m.Unit)])
 	for _, o := range inWay {
 		n.leave(o)
-		n.moves = append(n.moves, sallyport.Move{Kind: sallyport.MoveAside, Unit: o, From: sallyport.AtLane(lane, ""), To: sallyport.AtSpot(""), Serial: m.Serial, Start: m.Start})
+		byHand := n.ix.Unit(o).HandPeople > 0
+		n.moves = append(n.moves, sallyport.Move{Kind: sallyport.MoveAside, ByHand: byHand, Unit: o, From: sallyport.AtLane(lane, ""), To: sallyport.AtSpot(""), Serial: m.Serial, Start: m.Start})
 	}
 	n.leave(m.Unit)
 	m.From = sallyport.AtLane(lane, "")

@@ -54,13 +54,13 @@ var explained = []struct {
 }{
 	{sallyport.TermAside, (*history).whyAside},
 	{sallyport.TermReset, (*history).whyReset},
-	{sallyport.TermCloseUp, (*history).whyItself},
+	{sallyport.TermCloseUp, (*history).whyCloseUp},
 	{sallyport.TermHold, (*history).whyWait},
 	{sallyport.TermEarly, (*history).whyWait},
 	{sallyport.TermChange, (*history).whyChange},
 	{sallyport.TermHome, (*history).whyHome},
-	{sallyport.TermRisk, (*history).whyItself},
-	{sallyport.TermTogether, (*history).whyItself},
+	{sallyport.TermRisk, (*history).whyRisk},
+	{sallyport.TermTogether, (*history).whyTogether},
 }
 
 // Explain says, for the dearest items of each term, which vehicles and serials
@@ -290,16 +290,12 @@ func (h *history) whyChange(item sallyport.CostItem) []string {
 		return nil
 	}
 	u := item.Units[0]
-	left := sallyport.LaneID("")
-	for _, k := range h.exits[u] {
-		if k < i {
-			left = sallyport.LaneID(h.plan.Moves[k].From.ID)
+	for k := i - 1; k >= 0; k-- {
+		if m := h.plan.Moves[k]; m.Unit == u && m.From.Kind == sallyport.InLane {
+			return h.whyNot(u, sallyport.LaneID(m.From.ID), i)
 		}
 	}
-	if left == "" {
-		return nil
-	}
-	return h.whyNot(u, left, i)
+	return nil
 }
 
 // whyHome says what bars the lane that a unit's people were told.
@@ -362,5 +358,32 @@ func (h *history) whyWait(item sallyport.CostItem) []string {
 	return []string{item.Why}
 }
 
-// whyItself is for items whose own sentence names everybody.
-func (h *history) whyItself(item sallyport.CostItem) []string { return []string{item.Why} }
+// whyCloseUp says for whom room is made.
+func (h *history) whyCloseUp(item sallyport.CostItem) []string {
+	i, ok := h.byID[item.Move]
+	if !ok {
+		return nil
+	}
+	for k := i + 1; k < len(h.plan.Moves); k++ {
+		if m := h.plan.Moves[k]; m.To.Kind == sallyport.InLane && m.To.ID == string(item.Lane) && m.Kind != sallyport.MoveCloseUp {
+			return []string{fmt.Sprintf("it makes room in lane %s for %s, which comes there on %s and %s", item.Lane, h.ix.UnitName(m.Unit), h.when(m.Start), h.goesOut(m.Unit, k))}
+		}
+	}
+	return nil
+}
+
+// whyRisk says how those came there who would be shut in.
+func (h *history) whyRisk(item sallyport.CostItem) []string {
+	i, ok := h.byID[item.Move]
+	if !ok {
+		return nil
+	}
+	var lines []string
+	for _, u := range item.Units[1:] {
+		lines = append(lines, fmt.Sprintf("%s stands behind it in lane %s %s and %s", h.ix.UnitName(u), item.Lane, h.cameIn(u, i), h.goesOut(u, i)))
+	}
+	return lines
+}
+
+// whyTogether has nothing to add: the item names the pair and its zones.
+func (h *history) whyTogether(sallyport.CostItem) []string { return nil }

@@ -24,7 +24,7 @@ type Cure struct {
 	After  sallyport.Cost `json:"-"`
 	Lost   int            `json:"lost_after"`
 	Total  int64          `json:"total_after"`
-	Saves  int64          `json:"saves"` // total before less total after; negative when it costs more
+	Saves  int64          `json:"saves"`      // total before less total after; negative when it costs more
 	Term   int64          `json:"term_after"` // what is left of the item's own term
 }
 
@@ -38,9 +38,9 @@ type Explanation struct {
 
 // ExplainOptions bounds the work of Explain.
 type ExplainOptions struct {
-	PerTerm int          // items of each term that are explained; 0: 3
-	Cures   bool         // also look for cures, by re-planning
-	Replan  Replanner    // needed for cures
+	PerTerm int       // items of each term that are explained; 0: 3
+	Cures   bool      // also look for cures, by re-planning
+	Replan  Replanner // needed for cures
 }
 
 // Replanner plans a changed show, starting from how the vehicles stand in the

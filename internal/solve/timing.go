@@ -162,12 +162,12 @@ func (h *haste) follow(t *timetable, late int, line string, by sallyport.Seconds
 // begin has as many pull-outs of a serial made early as it is late.
 func (h *haste) begin(t *timetable, l lateness) {
 	by := l.by
-	for i := range t.moves[:l.move+1] {
-		m := &t.moves[i]
-		if m.Kind == sallyport.MovePullOut && m.Serial == t.moves[l.move].Serial && by > 0 {
-			h.early[i] = true
-			by -= m.Takes
+	for _, i := range t.pulls[t.moves[l.move].Serial] {
+		if i > l.move || by <= 0 {
+			return
 		}
+		h.early[i] = true
+		by -= t.moves[i].Takes
 	}
 }
 
@@ -178,8 +178,8 @@ func (h *haste) hurry(t *timetable, k int) {
 	if t.line(sallyport.LineID(m.To.ID)).line.Out != sallyport.OutStrict {
 		return
 	}
-	for i := range k {
-		if o := &t.moves[i]; o.Kind == sallyport.MovePullOut && o.Serial == m.Serial {
+	for _, i := range t.pulls[m.Serial] {
+		if i < k {
 			h.early[i] = true
 		}
 	}
@@ -223,11 +223,11 @@ type timetable struct {
 	after   [][]sallyport.Wait // what else it waits for
 
 	causes    []cause
-	early     map[cause]bool             // for what some go out earlier than usual
-	reach     map[sallyport.LineID]int64 // what two columns at most take on a line
-	deadlines []sallyport.Instant        // by when each move must be over; 0: any time
-	lastPull  map[sallyport.SerialID]int
-	leaves    map[sallyport.SerialID]int // its column out
+	early     map[cause]bool               // for what some go out earlier than usual
+	reach     map[sallyport.LineID]int64   // what two columns at most take on a line
+	deadlines []sallyport.Instant          // by when each move must be over; 0: any time
+	pulls     map[sallyport.SerialID][]int // its pull-outs
+	leaves    map[sallyport.SerialID]int   // its column out
 	haste     haste
 
 	units     map[sallyport.UnitID]*unitClock
@@ -276,7 +276,7 @@ type stretchUse struct {
 func newTimetable(ix *sallyport.Index, start sallyport.State, moves []sallyport.Move, h haste) *timetable {
 	t := &timetable{
 		show: ix.Show, ix: ix, at: start.At, moves: slices.Clone(moves), link: make([][]int, len(moves)),
-		after: make([][]sallyport.Wait, len(moves)), lastPull: map[sallyport.SerialID]int{}, leaves: map[sallyport.SerialID]int{}, haste: h,
+		after: make([][]sallyport.Wait, len(moves)), pulls: map[sallyport.SerialID][]int{}, leaves: map[sallyport.SerialID]int{}, haste: h,
 		implied: make([][]int, len(moves)),
 		units:   map[sallyport.UnitID]*unitClock{}, lanes: map[sallyport.LaneID]*laneClock{}, lines: map[sallyport.LineID]*lineClock{},
 		spots: map[sallyport.SpotID]*store{}, stretches: map[sallyport.StretchID]*stretchClock{}, people: map[sallyport.PersonID]*personClock{},
@@ -306,7 +306,7 @@ func newTimetable(ix *sallyport.Index, start sallyport.State, moves []sallyport.
 	return t
 }
 
-// lookAhead finds the last pull-out and the column of each serial, and by when
+// lookAhead finds the pull-outs and the column of each serial, and by when
 // each move must be over.
 func (t *timetable) lookAhead() {
 	t.deadlines = make([]sallyport.Instant, len(t.moves))
@@ -316,7 +316,7 @@ func (t *timetable) lookAhead() {
 		t.deadlines[i] = t.deadline(m)
 		switch m.Kind {
 		case sallyport.MovePullOut:
-			t.lastPull[m.Serial] = i
+			t.pulls[m.Serial] = append(t.pulls[m.Serial], i)
 		case sallyport.MoveOut:
 			t.leaves[m.Serial] = i
 		}
@@ -579,6 +579,13 @@ func appendMove(list []int, k int) []int {
 		return list
 	}
 	return append(list, k)
+}
+
+// isLastPull reports whether move i is the last pull-out of its serial.
+func (t *timetable) isLastPull(i int) bool {
+	m := &t.moves[i]
+	pulls := t.pulls[m.Serial]
+	return m.Kind == sallyport.MovePullOut && pulls[len(pulls)-1] == i
 }
 
 func (t *timetable) unit(id sallyport.UnitID) *unitClock {

@@ -236,7 +236,7 @@ func lanesOf(m *sallyport.Move) []sallyport.LaneID {
 // serialLimits keeps what a serial needs of its last pull-out: it is the last
 // in time too, and it sees its reserves' lanes as the order of moves has them.
 func (t *timetable) serialLimits(j *job) {
-	if j.m.Kind != sallyport.MovePullOut || t.lastPull[j.m.Serial] != j.i {
+	if !t.isLastPull(j.i) {
 		return
 	}
 	lanes := t.reserveLanes(j.m.Serial)
@@ -408,7 +408,7 @@ func (t *timetable) done(j *job) {
 	t.fouled(j)
 	if m.Kind == sallyport.MovePullOut {
 		t.out[m.Serial] = max(t.out[m.Serial], m.Start)
-		if t.lastPull[m.Serial] == j.i {
+		if t.isLastPull(j.i) {
 			for _, id := range t.reserveLanes(m.Serial) {
 				t.lane(id).seen = max(t.lane(id).seen, m.Start)
 			}

@@ -115,14 +115,14 @@ func (n *naive) play() bool {
 		}
 	}
 	evening := false
-	for _, s := range n.ix.SerialsInTime {
-		if s.ArenaIn.Day() == 2 && !evening {
+	for _, p := range n.phases() {
+		if p.serial.ArenaIn.Day() == 2 && !evening {
 			evening = true
 			if !n.reset() || !n.duties() {
 				return false
 			}
 		}
-		if !n.serial(s) {
+		if !p.play(p.serial) {
 			return false
 		}
 	}
@@ -136,13 +136,35 @@ func (n *naive) play() bool {
 	return true
 }
 
-func (n *naive) serial(s *sallyport.Serial) bool {
-	var units []sallyport.UnitID
+// serialPhase is the pull-outs or the returns of a serial.
+type serialPhase struct {
+	at     sallyport.Instant
+	serial *sallyport.Serial
+	play   func(*sallyport.Serial) bool
+}
+
+func (n *naive) phases() []serialPhase {
+	var list []serialPhase
+	for _, s := range n.ix.SerialsInTime {
+		list = append(list, serialPhase{s.FormFrom, s, n.serialOut}, serialPhase{s.ArenaOut, s, n.serialHome})
+	}
+	slices.SortStableFunc(list, func(a, b serialPhase) int { return int(a.at - b.at) })
+	return list
+}
+
+func (n *naive) serialOut(s *sallyport.Serial) bool {
 	for _, e := range s.Entries {
-		units = append(units, e.Unit)
 		if !n.out(sallyport.Move{Kind: sallyport.MovePullOut, Unit: e.Unit, To: sallyport.AtLine(s.Line), Serial: s.ID, Entry: e.ID, Start: s.FormFrom}) {
 			return false
 		}
+	}
+	return true
+}
+
+func (n *naive) serialHome(s *sallyport.Serial) bool {
+	var units []sallyport.UnitID
+	for _, e := range s.Entries {
+		units = append(units, e.Unit)
 	}
 	arena := sallyport.Pos{Kind: sallyport.InArena}
 	n.moves = append(n.moves,
@@ -163,6 +185,9 @@ func (n *naive) serial(s *sallyport.Serial) bool {
 // reset moves whoever stands nearest the mouth of some lane to another lane,
 // by way of a spot.
 func (n *naive) reset() bool {
+	if len(n.show.Resets) == 0 {
+		return true
+	}
 	w := n.show.Resets[0]
 	for _, l := range n.show.Park.Lanes {
 		if len(n.lanes[l.ID]) == 0 || n.rnd.IntN(2) == 0 {
@@ -195,8 +220,9 @@ func (n *naive) duties() bool {
 // room returns a lane with room for a unit, "" when there is none. The lane
 // that a line fouls is used by nobody who comes from it.
 func (n *naive) room(id sallyport.UnitID) sallyport.LaneID {
-	for _, i := range n.rnd.Perm(len(n.show.Park.Lanes)) {
-		l := &n.show.Park.Lanes[i]
+	first := n.rnd.IntN(len(n.show.Park.Lanes))
+	for i := range n.show.Park.Lanes {
+		l := &n.show.Park.Lanes[(first+i)%len(n.show.Park.Lanes)]
 		u := n.ix.Unit(id)
 		need := u.Length + l.Gap
 		var used sallyport.Centimetres

@@ -18,6 +18,7 @@ type store struct {
 // leaving is a move that made room.
 type leaving struct {
 	move int
+	end  sallyport.Instant
 	room int64
 }
 
@@ -42,10 +43,11 @@ func (s *store) earliest(at sallyport.Instant, n int64) sallyport.Instant {
 
 func (s *store) put(at sallyport.Instant, u *sallyport.Unit) { s.used.add(at, never, s.share(u)) }
 
-func (s *store) take(at sallyport.Instant, u *sallyport.Unit, move int) {
-	s.used.add(at, never, -s.share(u))
+// take frees the room of a unit when its move is over.
+func (s *store) take(end sallyport.Instant, u *sallyport.Unit, move int) {
+	s.used.add(end, never, -s.share(u))
 	if s.length > 0 {
-		s.gone = append(s.gone, leaving{move, s.share(u)})
+		s.gone = append(s.gone, leaving{move, end, s.share(u)})
 		if len(s.gone) > mostGone {
 			s.gone = slices.Clone(s.gone[len(s.gone)-mostGone:])
 		}
@@ -65,6 +67,9 @@ func (s *store) needs(at sallyport.Instant, n int64) []int {
 	var moves []int
 	sum := int64(0)
 	for _, g := range slices.Backward(s.gone) {
+		if g.end > at {
+			continue
+		}
 		if sum += g.room; sum > room {
 			moves = append(moves, g.move)
 		}
@@ -246,7 +251,7 @@ func (t *timetable) oneLineMoved(j *job, l *lineClock, comes bool, units []sally
 			l.store.put(j.m.Start, t.ix.Unit(id))
 			l.n++
 		} else {
-			l.store.take(j.m.Start, t.ix.Unit(id), j.i)
+			l.store.take(j.m.Ends(), t.ix.Unit(id), j.i)
 			l.n--
 		}
 	}
@@ -274,7 +279,7 @@ func (t *timetable) roomLinks(j *job, l *lineClock, need int64) {
 		return
 	}
 	links := l.store.needs(j.m.Start, need)
-	over := !slices.ContainsFunc(l.store.gone, func(g leaving) bool { return t.moves[g.move].Ends() > j.m.Start })
+	over := !slices.ContainsFunc(l.store.gone, func(g leaving) bool { return g.end > j.m.Start })
 	if len(links) > 0 && l.n == 0 && over {
 		t.after[j.i] = append(t.after[j.i], sallyport.Wait{Line: l.line.ID})
 		return
@@ -427,7 +432,7 @@ func (t *timetable) spotMoved(j *job) {
 	switch {
 	case m.Kind == sallyport.MovePart:
 		s := t.spot(sallyport.SpotID(m.To.ID))
-		s.take(m.Start, j.u, j.i)
+		s.take(m.Ends(), j.u, j.i)
 		for _, p := range j.u.Parts {
 			s.put(m.Start, t.ix.Unit(p))
 		}
@@ -435,7 +440,7 @@ func (t *timetable) spotMoved(j *job) {
 	case m.Kind == sallyport.MoveCouple:
 		s := t.spot(sallyport.SpotID(m.To.ID))
 		for _, p := range j.u.Parts {
-			s.take(m.Start, t.ix.Unit(p), j.i)
+			s.take(m.Ends(), t.ix.Unit(p), j.i)
 		}
 		s.put(m.Start, j.u)
 		return
@@ -448,6 +453,6 @@ func (t *timetable) spotMoved(j *job) {
 		s.put(m.Start, j.u)
 	}
 	if m.From.Kind == sallyport.InSpot {
-		t.spot(sallyport.SpotID(m.From.ID)).take(m.Start, j.u, j.i)
+		t.spot(sallyport.SpotID(m.From.ID)).take(m.Ends(), j.u, j.i)
 	}
 }

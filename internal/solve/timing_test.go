@@ -1,6 +1,7 @@
 package solve
 
 import (
+	"fmt"
 	"math/rand/v2"
 	"reflect"
 	"slices"
@@ -39,6 +40,17 @@ func laid(rt *rapid.T) (*sallyport.Show, *sallyport.Plan, []string) {
 func TestLaidPlansKeepTheClockOrSayWhyNot(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
 		show, plan, problems := laid(rt)
+		ends := map[sallyport.MoveID]sallyport.Instant{}
+		for _, m := range plan.Moves {
+			for _, w := range m.After {
+				if end, ok := ends[w.Move]; w.Move != "" && (!ok || end > m.Start) {
+					rt.Fatalf("%s of %s at %s waits for %s, which is over at %s", m.Kind, m.Unit, m.Start, w.Move, end)
+				}
+			}
+			if ends[m.ID] = m.Ends(); m.ID == "" {
+				rt.Fatalf("%s of %s has no id", m.Kind, m.Unit)
+			}
+		}
 		report := sallyport.Check(show, plan)
 		for _, f := range report.Faults {
 			if len(problems) == 0 {
@@ -141,4 +153,53 @@ func shuffled(show *sallyport.Show, moves []sallyport.Move, rnd *rand.Rand) []sa
 		list = append(list, m)
 	}
 	return list
+}
+
+// wideShow has n vehicles in lanes of three, and eight serials on each of two
+// days in which everybody appears about once a day.
+func wideShow(n int) *sallyport.Show {
+	show := &sallyport.Show{Name: "wide", Park: sallyport.Park{Teams: max(4, n/15)}}
+	for i := range n/2 + 3 {
+		show.Park.Lanes = append(show.Park.Lanes, sallyport.Lane{ID: sallyport.LaneID(fmt.Sprintf("L%d", i)), Length: 2000, Mouth: sallyport.StretchID(fmt.Sprintf("F%d", i/12))})
+	}
+	for i := range 4 + n/60 {
+		show.Park.Lines = append(show.Park.Lines, sallyport.Line{ID: sallyport.LineID(fmt.Sprintf("N%d", i))})
+	}
+	for i := range n {
+		id := sallyport.UnitID(fmt.Sprintf("v%d", i))
+		show.Vehicles = append(show.Vehicles, sallyport.Vehicle{ID: id, Name: string(id), Class: "light wheeled"})
+	}
+	for d := 1; d <= 2; d++ {
+		show.Days = append(show.Days, sallyport.Day{Name: fmt.Sprint(d)})
+		lines := len(show.Park.Lines)
+		for k := range 8 * lines {
+			in := sallyport.At(d, 8, 30) + sallyport.Instant(k/lines)*80*60
+			s := sallyport.Serial{ID: sallyport.SerialID(fmt.Sprintf("s%d-%d", d, k)), Line: show.Park.Lines[k%lines].ID, ArenaIn: in}
+			for i := k; i < n; i += 8 * lines {
+				s.Entries = append(s.Entries, sallyport.Entry{Unit: sallyport.UnitID(fmt.Sprintf("v%d", i))})
+			}
+			show.Serials = append(show.Serials, s)
+		}
+	}
+	return sallyport.Complete(show)
+}
+
+func BenchmarkLay(b *testing.B) {
+	for _, n := range []int{60, 600, 5000} {
+		b.Run(fmt.Sprint(n), func(b *testing.B) {
+			show := wideShow(n)
+			plan, ok := makePlan(show, rand.New(rand.NewPCG(1, 1)))
+			if !ok {
+				b.Fatal("somebody finds no room")
+			}
+			start, _ := sallyport.StartState(show, plan)
+			b.ReportMetric(float64(len(plan.Moves)), "moves")
+			for b.Loop() {
+				_, problems := Lay(show, start, plan.Moves)
+				if len(problems) > 0 {
+					b.Log(problems[0])
+				}
+			}
+		})
+	}
 }

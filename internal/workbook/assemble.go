@@ -84,12 +84,15 @@ func (r *reading) checkRequired(found map[string][]*foundSheet) {
 			if !r.stoppedIn(found[sheet][0].name) {
 				r.report(Problem{Sheet: found[sheet][0].name, Message: "the sheet has headers, but nothing below them", Advice: "fill in at least one row", Severity: Stop})
 			}
-		default:
+		case !r.unread[n.kind]:
 			r.report(Problem{Message: "there is no sheet " + sheet, Advice: n.advice, Severity: Stop})
 		}
 	}
 	for _, l := range r.lanes {
 		if s, ok := r.at(l, "length_cm"); ok && l.Length == 0 && !r.stoppedAt(s) {
+			if _, filled := s.rec.cells["length_cm"]; !filled {
+				s = s.under(found["Lanes"], "length_cm")
+			}
 			s.say(Stop, fmt.Sprintf("lane %s has no length", l.ID), "measure it from the mouth to the closed end or the tail")
 		}
 	}
@@ -98,10 +101,23 @@ func (r *reading) checkRequired(found map[string][]*foundSheet) {
 		if !ok {
 			continue
 		}
-		if len(x.Entries) == 0 && !r.given["entry"] && !r.stoppedAt(s) {
+		if len(x.Entries) == 0 && !r.given["entry"] && !r.unread["unit"] && !r.stoppedInRow(s.rec) {
 			s.say(Assumed, fmt.Sprintf("serial %s names no vehicle yet", x.ID), "list its vehicles in order")
 		}
 	}
+}
+
+// under returns the source's empty cell in the column of a field, when its
+// sheet has one.
+func (s source) under(sheets []*foundSheet, field string) source {
+	for _, f := range sheets {
+		for _, h := range f.heads {
+			if f.sheet == s.rec.sheet && h.index >= 0 && laneTable.columns[h.index].field == field {
+				s.col, s.cell = h.col, cell{}
+			}
+		}
+	}
+	return s
 }
 
 // stoppedIn reports whether a sheet has a problem that stops planning.
@@ -125,6 +141,16 @@ func (r *reading) stoppedAt(s source) bool {
 	return false
 }
 
+// stoppedInRow reports whether a row has a problem that stops planning.
+func (r *reading) stoppedInRow(rec *record) bool {
+	for _, p := range r.problems {
+		if p.Severity == Stop && p.Sheet == rec.sheet.name && p.Row == rec.row {
+			return true
+		}
+	}
+	return false
+}
+
 // contradict adds what the show itself has wrong to what its cells have
 // wrong, so that both are seen in one pass. A source whose cells are all in
 // order is judged by its user.
@@ -133,15 +159,15 @@ func (in *Input) contradict() {
 		return
 	}
 	type place struct {
-		sheet    string
-		row, col int
+		sheet string
+		row   int
 	}
-	seen := map[place]bool{}
-	for _, p := range in.Problems {
-		seen[place{p.Sheet, p.Row, p.Column}] = true
+	seen := map[place]bool{} // what follows from a row that could not be read says nothing new
+	for _, p := range in.Stops() {
+		seen[place{p.Sheet, p.Row}] = true
 	}
 	for _, p := range in.Contradictions() {
-		if p.Severity == Stop && p.Row > 0 && !seen[place{p.Sheet, p.Row, p.Column}] && len(in.Problems) < maxProblems {
+		if p.Severity == Stop && p.Row > 0 && !seen[place{p.Sheet, p.Row}] && len(in.Problems) < maxProblems {
 			in.Problems = append(in.Problems, p)
 		}
 	}

@@ -124,7 +124,9 @@ func (w *dayWord) readDate(s string) (bool, *mistake) {
 	y := 2028 // a leap year stands for a year not given
 	switch len(year) {
 	case 4:
-		y = int(atoi(year))
+		if y = int(atoi(year)); y < 1990 || y > 2099 {
+			return false, nil
+		}
 	case 2:
 		y = 2000 + int(atoi(year))
 	default:

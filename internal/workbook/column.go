@@ -47,7 +47,7 @@ func wordCol[T any, S ~string](field, header, also, help string, words []word, a
 				return
 			}
 			near := ""
-			if w, ok := nearest(s.cell.text, wordValues(words)); ok {
+			if w, ok := nearest(s.cell.text, wordValues(words), sameText); ok {
 				near = w + ", or one of "
 			}
 			s.say(Stop, "this word is not known here", "write "+near+strings.Join(wordValues(words), ", "))

@@ -129,7 +129,7 @@ func (s source) placeholders(piece string) ([]item, bool) {
 	for i := range items {
 		items[i].unit = s.holderUnit(class, singular(name), i+1)
 	}
-	s.say(Assumed, fmt.Sprintf("%s stand for %s not yet named", plural(count, "placeholder"), class), "name the vehicles when they are known")
+	s.say(Assumed, fmt.Sprintf("read as %s of the class %s not yet named", plural(count, "vehicle"), class), "name them when they are known")
 	return items, true
 }
 
@@ -150,7 +150,11 @@ func (s source) holderClass(name string) (string, bool) {
 
 // singular takes a plural's s off.
 func singular(name string) string {
-	if len(name) > 3 && strings.HasSuffix(strings.ToLower(name), "s") {
+	lower := strings.ToLower(name)
+	if len(name) > 4 && strings.HasSuffix(lower, "ies") {
+		return name[:len(name)-3] + "y"
+	}
+	if len(name) > 3 && strings.HasSuffix(lower, "s") {
 		return name[:len(name)-1]
 	}
 	return name

@@ -96,8 +96,8 @@ func distance(a, b string, limit int) int {
 
 // nearest returns the one candidate that is an obvious near miss of word; ok
 // is false when there is none or more than one. Short words allow one
-// difference, longer ones two.
-func nearest(word string, candidates []string) (string, bool) {
+// difference, longer ones two. Candidates that mean the same count as one.
+func nearest(word string, candidates []string, same func(a, b string) bool) (string, bool) {
 	key := squash(word)
 	limit := 2
 	switch n := len([]rune(key)); {
@@ -111,8 +111,8 @@ func nearest(word string, candidates []string) (string, bool) {
 		switch d := distance(key, squash(c), limit); {
 		case d < best:
 			best, found, twice = d, c, false
-		case d == best && d <= limit && c != found:
-			twice = true
+		case d == best && d <= limit && !twice:
+			twice = !same(c, found)
 		}
 	}
 	return found, best <= limit && !twice

@@ -120,6 +120,7 @@ func (r *reading) identifyOne(s *sheet) (*sheetKind, *foundSheet) {
 		if k2, f := bestKind(s); k2 != nil {
 			return k2, f
 		}
+		r.markUnread(k)
 		r.report(Problem{
 			Sheet: s.name, Message: "no row of headers was found",
 			Advice: "put the headers into one row above the data, with at least " + k.keyHeader(), Severity: Stop,
@@ -133,6 +134,15 @@ func (r *reading) identifyOne(s *sheet) (*sheetKind, *foundSheet) {
 	}
 	r.report(Problem{Sheet: s.name, Message: "the sheet was read as " + k.sheet + ", by its headers", Advice: "name it " + k.sheet, Severity: Assumed})
 	return k, f
+}
+
+// markUnread notes that a sheet is there but could not be read, so that what
+// it would have held is not missed.
+func (r *reading) markUnread(k *sheetKind) {
+	r.unread[k.kind] = true
+	if k.kind == "vehicle" {
+		r.unread["unit"] = true
+	}
 }
 
 // idleWords may stand in the name of a sheet without changing what it is.

@@ -221,7 +221,7 @@ func (c *treeCheck) object(path, field string, v any, t reflect.Type) {
 		ft, known := fields[key]
 		if !known {
 			advice := "remove it; the schema lists all names"
-			if near, ok := nearest(key, sortedKeys(fields)); ok {
+			if near, ok := nearest(key, sortedKeys(fields), sameText); ok {
 				advice = "write " + near + " if that is meant"
 			}
 			c.stop(path+"/"+key, key, "", "this name is not known here", advice)
@@ -239,6 +239,8 @@ func jsonText(v any) string {
 	}
 	return shorten(string(b))
 }
+
+func sameText(a, b string) bool { return a == b }
 
 func contains(list []string, s string) bool {
 	for _, x := range list {

@@ -47,6 +47,14 @@ func textMoment(text string) (moment, *mistake) {
 	if clockErr == nil {
 		return moment{seconds: clock, clocked: true}, nil
 	}
+	if oneDecimal.MatchString(clean) && clean < "25" {
+		return moment{}, clockErr
+	}
+	// A date with its year comes before a time without a colon: in "26 June
+	// 2027" 2027 is a year.
+	if day, bad := parseDay(clean); bad == nil && day.dated && !day.noYear {
+		return moment{day: day, dayText: clean, hasDay: true}, nil
+	}
 	words := strings.Fields(clean)
 	for cut := 1; cut < len(words) && cut <= 6; cut++ {
 		head, tail := strings.Join(words[:cut], " "), strings.Join(words[cut:], " ")
@@ -110,10 +118,10 @@ func (r *reading) mention(m moment) {
 // dayOf returns the day of a moment: its own, else that of its row, else the
 // only day of the show.
 func (s source) dayOf(m moment) (int, bool) {
-	if d := s.rec.day; !m.hasDay && d != nil && (!d.loose || s.isDay(*d)) {
-		m.day, m.dayText, m.hasDay = s.rec.day.day, s.rec.day.dayText, true
-	}
 	if !m.hasDay {
+		if day, known, bad := s.rowDay(); known || bad {
+			return day, known
+		}
 		if len(s.cal.days) == 1 {
 			return 1, true
 		}
@@ -132,10 +140,27 @@ func (s source) dayOf(m moment) (int, bool) {
 	return day, true
 }
 
-// isDay reports whether a moment's day is one of the show's.
-func (r *reading) isDay(m moment) bool {
-	_, bad := r.cal.find(m.day, m.dayText)
-	return bad == nil
+// rowDay returns the day of the cell's row. A day that is none of the show's
+// is reported once, where it is written; bad says that it was.
+func (s source) rowDay() (day int, known, bad bool) {
+	rec := s.rec
+	if rec.badDay || rec.day == nil {
+		return 0, false, rec.badDay
+	}
+	day, wrong := s.cal.find(rec.day.day, rec.day.dayText)
+	switch {
+	case wrong == nil && day <= len(s.cal.days):
+		return day, true, false
+	case rec.day.loose:
+		return 0, false, false // of a heading that is no day
+	case wrong == nil:
+		wrong = &mistake{fmt.Sprintf("the show has only %s", plural(len(s.cal.days), "day")), "add the day to the sheet Days, or write " + s.cal.choices()}
+	}
+	rec.badDay = true
+	if rec.dayFrom != nil {
+		rec.dayFrom.stop(wrong)
+	}
+	return 0, false, true
 }
 
 // nightEnds is the time of day up to which a night after the last day belongs
@@ -150,7 +175,11 @@ func (s source) instant(done func(sp.Instant)) {
 		return
 	}
 	if !m.clocked {
-		s.say(Stop, "the time of day is missing", adviceMoment)
+		message := "this is no time"
+		if plain(m) {
+			message = "the time of day is missing"
+		}
+		s.say(Stop, message, adviceMoment)
 		return
 	}
 	if guess != "" {

@@ -2,6 +2,7 @@ package workbook
 
 import (
 	"fmt"
+	"slices"
 	"sort"
 	"strings"
 
@@ -29,7 +30,7 @@ func newNames(kind string) *names {
 // add makes a thing known by its id and labels.
 func (n *names) add(id string, labels ...string) {
 	n.ids[id] = true
-	for _, label := range append([]string{id}, labels...) {
+	for _, label := range append(slices.Clone(labels), id) {
 		label = strings.TrimSpace(label)
 		if label == "" {
 			continue
@@ -83,6 +84,9 @@ func (s source) resolve(kind, text string) (string, bool) {
 			ids = n.find(before)
 		}
 	}
+	if len(ids) == 0 {
+		ids = n.find(withoutKind(kind, text)) // "serial 2", "lane A1"
+	}
 	switch {
 	case len(ids) == 1:
 		return ids[0], true
@@ -91,9 +95,12 @@ func (s source) resolve(kind, text string) (string, bool) {
 		s.say(Stop, fmt.Sprintf("%q may be any of %s", text, strings.Join(ids, ", ")), "write the id")
 		return "", false
 	}
+	if s.unread[kind] {
+		return "", false // its sheet could not be read; that is reported
+	}
 	near, ok := "", false
 	if s.suggestions < maxSuggestions && len(n.labels) <= 20_000 {
-		near, ok = nearest(text, n.labels)
+		near, ok = nearest(text, n.labels, func(a, b string) bool { return slices.Equal(n.find(a), n.find(b)) })
 		s.suggestions++
 	}
 	if ok {
@@ -105,6 +112,17 @@ func (s source) resolve(kind, text string) (string, bool) {
 	}
 	s.say(Stop, fmt.Sprintf("there is no %s %q", kindWord(kind), shorten(text)), "correct the name or add it to the sheet "+sheetOf(kind))
 	return "", false
+}
+
+// withoutKind takes a leading word off that only says what is named.
+func withoutKind(kind, text string) string {
+	word, rest, ok := strings.Cut(text, " ")
+	switch w := strings.ToLower(word); {
+	case !ok:
+	case w == kind, w == "no.", w == "no", kind == "stay" && (w == "serial" || w == "duty" || w == "reset"):
+		return rest
+	}
+	return ""
 }
 
 // grow makes a zone, stretch or line that is only mentioned, in a source that
@@ -139,7 +157,7 @@ func (r *reading) freeID(kind, name string) string {
 	n := r.names[kind]
 	base := slug(name)
 	if base == "" {
-		base = kind
+		base = strings.ReplaceAll(kindWord(kind), " ", "-")
 	}
 	id := base
 	for i := 2; n.ids[id]; i++ {
@@ -220,6 +238,7 @@ func splitLoose(piece string, seps []string, known func(string) bool) []string {
 	} else {
 		parts = strings.Split(piece, seps[0])
 	}
+	parts = joinKnown(parts, seps[0], known)
 	var items []string
 	for _, p := range parts {
 		if unquoted, ok := unquote(p); ok {
@@ -229,6 +248,27 @@ func splitLoose(piece string, seps []string, known func(string) bool) []string {
 		items = append(items, splitLoose(p, seps[1:], known)...)
 	}
 	return items
+}
+
+// joinKnown puts parts together again that are a name only together, such as
+// "Curlew, first of two".
+func joinKnown(parts []string, sep string, known func(string) bool) []string {
+	if len(parts) < 2 || len(parts) > 200 {
+		return parts
+	}
+	var joined []string
+	for i := 0; i < len(parts); {
+		end := i + 1
+		for j := min(i+4, len(parts)); j > i+1; j-- {
+			if known(strings.TrimSpace(strings.Join(parts[i:j], sep))) {
+				end = j
+				break
+			}
+		}
+		joined = append(joined, strings.Join(parts[i:end], sep))
+		i = end
+	}
+	return joined
 }
 
 // splitQuoted splits at any of the separators outside double quotes and

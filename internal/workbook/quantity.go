@@ -166,12 +166,16 @@ func (d *dimension) example() string {
 type number struct {
 	digits   int64
 	decimals int
-	grouped  bool // three digits followed a single dot: may be thousands
+	grouped  bool // three digits followed a single comma or dot: may be thousands
+	comma    bool // it was a comma
 }
 
 // scale multiplies a number by its unit, in thousandths.
 func (d *dimension) scale(n number, u unit) (int64, *mistake) {
-	if u.fine && n.grouped {
+	switch {
+	case u.fine && n.grouped && n.comma:
+		n.decimals = 0 // 1,250 kg
+	case u.fine && n.grouped:
 		return 0, wrong("write it without the dot, or with another number of decimals", "this may mean a thousand or a fraction")
 	}
 	const most = 1_000_000_000_000
@@ -210,17 +214,19 @@ func mulDiv(a, num, den int64) int64 {
 	return whole*num + (rest*num+den/2)/den
 }
 
-// tidyQuantity brings the many signs for feet, inches, fractions and spaces
-// to one.
+// quantitySigns brings the many signs for feet, inches, fractions and spaces,
+// and the words for tons, to one.
+var quantitySigns = strings.NewReplacer(
+	"\u2032", "'", "\u2019", "'", "\u2018", "'", "\u00b4", "'", "\u2033", `"`, "\u201d", `"`, "\u201c", `"`, "''", `"`,
+	"\u00a0", " ", "\u202f", " ", "\u2009", " ", "\u2212", "-", "\u00bd", ".5", "\u00bc", ".25", "\u00be", ".75",
+	"long tons", "longtons", "long ton", "longton", "short tons", "shorttons", "short ton", "shortton",
+	"metric tons", "metrictons", "metric ton", "metricton", "uk tons", "uktons", "us tons", "ustons",
+)
+
+// tidyQuantity brings what is written for a quantity to one spelling.
 func tidyQuantity(text string) string {
-	replacer := strings.NewReplacer(
-		"\u2032", "'", "\u2019", "'", "\u2018", "'", "\u00b4", "'", "\u2033", `"`, "\u201d", `"`, "\u201c", `"`, "''", `"`,
-		"\u00a0", " ", "\u202f", " ", "\u2009", " ", "\u2212", "-", "\u00bd", ".5", "\u00bc", ".25", "\u00be", ".75",
-		"long tons", "longtons", "long ton", "longton", "short tons", "shorttons", "short ton", "shortton",
-		"metric tons", "metrictons", "metric ton", "metricton", "uk tons", "uktons", "us tons", "ustons",
-	)
 	s := strings.ToLower(strings.TrimSpace(text))
-	s = replacer.Replace(s)
+	s = quantitySigns.Replace(s)
 	for _, about := range []string{"ca. ", "ca ", "c. ", "approx. ", "approx ", "about ", "~"} {
 		s = strings.TrimPrefix(s, about)
 	}
@@ -266,7 +272,10 @@ func leadingNumber(s string) (number, string, bool) {
 	} else {
 		mark = len(raw)
 	}
-	whole := strings.NewReplacer(".", "", ",", "").Replace(raw[:mark])
+	whole := raw[:mark]
+	if strings.ContainsAny(whole, ".,") {
+		whole = strings.ReplaceAll(strings.ReplaceAll(whole, ".", ""), ",", "")
+	}
 	fraction := ""
 	if mark < len(raw) {
 		fraction = raw[mark+1:]
@@ -284,9 +293,7 @@ func leadingNumber(s string) (number, string, bool) {
 		n.digits = n.digits*10 + int64(c-'0')
 	}
 	n.decimals = len(fraction)
-	if strings.Contains(raw, ",") && n.grouped {
-		n = number{digits: n.digits, decimals: 3, grouped: true}
-	}
+	n.comma = n.grouped && strings.Contains(raw, ",")
 	return n, rest, true
 }
 

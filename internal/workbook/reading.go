@@ -2,6 +2,7 @@ package workbook
 
 import (
 	"fmt"
+	"path"
 	"sort"
 	"strings"
 
@@ -17,12 +18,14 @@ const (
 
 // record is the row from which one thing was read.
 type record struct {
-	sheet *sheet
-	row   int
-	first int            // column of the cell that names it
-	cells map[string]int // column of each field that was filled
-	day   *moment        // of the row, when it has a day
-	used  bool           // it became part of the show
+	sheet   *sheet
+	row     int
+	first   int            // column of the cell that names it
+	cells   map[string]int // column of each field that was filled
+	day     *moment        // of the row, when it has a day
+	badDay  bool           // it has one, but that cannot be used; reported already
+	dayFrom *source        // the cell that says it
+	used    bool           // it became part of the show
 }
 
 // reading is the state of reading one source. Everything that refers to
@@ -56,6 +59,7 @@ type reading struct {
 	weights  *sp.Weights
 
 	given     map[string]bool // kinds of thing that have a sheet
+	unread    map[string]bool // kinds of which a sheet was found but could not be read
 	records   map[any]*record // by pointer to the thing
 	names     map[string]*names
 	cal       calendar
@@ -67,7 +71,7 @@ type reading struct {
 
 func newReading() *reading {
 	r := &reading{
-		sheetOrder: map[string]int{}, given: map[string]bool{}, records: map[any]*record{}, names: map[string]*names{},
+		sheetOrder: map[string]int{}, given: map[string]bool{}, unread: map[string]bool{}, records: map[any]*record{}, names: map[string]*names{},
 		holders: map[string]sp.UnitID{}, where: map[object]*record{},
 	}
 	for _, kind := range referable {
@@ -83,6 +87,11 @@ func interpret(sheets []*sheet, problems []Problem) *Input {
 	r.problems = append(r.problems, problems...)
 	for i, s := range sheets {
 		r.sheetOrder[s.name] = i
+	}
+	for _, p := range problems {
+		if k := kindByName(strings.TrimSuffix(p.Sheet, path.Ext(p.Sheet))); k != nil && p.Severity == Stop {
+			r.markUnread(k)
+		}
 	}
 	found := r.identify(sheets)
 	for _, k := range sheetKinds {

@@ -2,6 +2,7 @@ package workbook
 
 import (
 	"fmt"
+	"strings"
 
 	sp "sallyport"
 )
@@ -95,27 +96,29 @@ func (r *reading) goesOn(above, row *serialRow) bool {
 }
 
 // splitByDay gives serials that are counted afresh on each day ids of their
-// own: serial 3 of Friday becomes fri-3.
+// own: serial 3 of Friday becomes fri-3. When one number is used on several
+// days, all numbers get their day in front.
 func (r *reading) splitByDay() {
-	byID := map[sp.SerialID][]*serialRow{}
+	on := map[sp.SerialID]map[int]int{}
 	for _, s := range r.serials {
-		byID[s.ID] = append(byID[s.ID], s)
+		if on[s.ID] == nil {
+			on[s.ID] = map[int]int{}
+		}
+		on[s.ID][r.serialDay(s)]++
 	}
-	fresh := map[*serialRow]sp.SerialID{}
+	afresh := false
+	for _, days := range on {
+		afresh = afresh || len(days) > 1 && days[0] == 0
+	}
+	if !afresh {
+		return
+	}
 	for _, s := range r.serials {
-		if len(byID[s.ID]) < 2 {
-			continue
+		day := r.serialDay(s)
+		numbered := strings.Trim(string(s.ID), "0123456789") == ""
+		if day > 0 && (numbered || len(on[s.ID]) > 1) {
+			s.ID = sp.SerialID(r.daySlug(day) + "-" + string(s.ID))
 		}
-		days := map[int]bool{}
-		for _, o := range byID[s.ID] {
-			days[r.serialDay(o)] = true
-		}
-		if day := r.serialDay(s); day > 0 && len(days) == len(byID[s.ID]) {
-			fresh[s] = sp.SerialID(r.daySlug(day) + "-" + string(s.ID))
-		}
-	}
-	for s, id := range fresh {
-		s.ID = id
 	}
 }
 

@@ -102,7 +102,7 @@ func (t *table[T]) readRows(r *reading, f *foundSheet) {
 		}
 		t.readRow(r, f, rec, row, heading, headingSource)
 	}
-	if t.group != nil && len(alone) > 0 && several >= 3 && len(alone)*4 <= several {
+	if t.group != nil && !t.days && len(alone) > 0 && several >= 3 && len(alone)*4 <= several {
 		for _, s := range alone {
 			s.say(Assumed, "the row holds only a name and was read as a "+t.kind+" of which nothing else is known", "if it is a heading for the rows below, end it with a colon")
 		}
@@ -185,7 +185,7 @@ func (t *table[T]) readRow(r *reading, f *foundSheet, rec *record, row sheetRow,
 	}
 	if !keyed && (t.follows == nil || !t.follows(r, rec)) {
 		s := source{reading: r, rec: rec, col: rec.first, field: t.kind, cell: row.cells[rec.first]}
-		s.say(Stop, "the row has no "+strings.ToLower(t.header(t.keys[0])), "fill it in, or empty the row; a remark starts with # and a space")
+		s.say(Stop, "the row has nothing under "+t.header(t.keys[0]), "fill it in, or empty the row; a remark starts with # and a space")
 		return
 	}
 	r.records[v] = rec
@@ -339,12 +339,13 @@ func (s source) setDay() {
 		day, bad := parseDay(s.cell.text)
 		if bad != nil {
 			s.stop(bad)
+			s.rec.badDay = true
 			return
 		}
 		m.day = day
 	}
 	s.mention(m)
-	s.rec.day = &m
+	s.rec.day, s.rec.dayFrom = &m, &s
 }
 
 // idCol is the id of a thing. A cell that names its row only by an id of a

@@ -168,13 +168,14 @@ func isDay(_ *foundSheet, text string) bool {
 // headDay gives a thing the day of the group row above it.
 func (s source) headDay(thing any, heading string) {
 	rec := s.records[thing]
-	if rec == nil || rec.day != nil {
+	if rec == nil || rec.day != nil || rec.badDay {
 		return
 	}
 	h := s
 	h.rec = &record{sheet: s.rec.sheet, row: s.rec.row, first: s.rec.first, cells: map[string]int{}}
 	h.cell.text = heading
 	h.setDay()
+	rec.badDay, rec.dayFrom = h.rec.badDay, h.rec.dayFrom
 	if rec.day = h.rec.day; rec.day != nil {
 		rec.day.loose = !isDay(nil, heading)
 	}

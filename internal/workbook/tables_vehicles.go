@@ -25,7 +25,7 @@ func isGroupText(_ *foundSheet, text string) bool {
 
 var vehicleTable = table[vehicle]{
 	kind: "vehicle", sheet: "Vehicles", keys: []string{"name"},
-	also: "vehicle,vehicle register,fleet,register,inventory,exhibits,machines,participants,runners,our vehicles,vehicles taking part,entry register",
+	also: "vehicle,vehicle register,fleet,fleet register,register,inventory,exhibits,machines,participants,runners,our vehicles,vehicles taking part,entry register",
 	note: "One row a vehicle. Only the name is needed; what is empty is assumed by class and listed. Columns may stand in any order, more may be added.",
 	columns: []column[vehicle]{
 		must(textCol("name", "Vehicle", "name,vehicle name,exhibit,machine,title,description of vehicle,make and model,type and name", "what people call it", func(v *vehicle) *string { return &v.Name })),
@@ -41,7 +41,7 @@ var vehicleTable = table[vehicle]{
 		massCol("mass_kg", "Mass", "weight,wt,gross weight,combat weight,laden weight,all up weight,gvw,weight laden,kerb weight", "never assumed", func(v *vehicle) *sp.Kilograms { return &v.Mass }),
 		extra(lengthCol("gap_ahead_cm", "Gap ahead", "gap in front,front gap,own gap ahead", "own gap in front of the nose", func(v *vehicle) *sp.Centimetres { return &v.GapAhead })),
 		extra(lengthCol("gap_behind_cm", "Gap behind", "rear gap,own gap behind", "own gap behind", func(v *vehicle) *sp.Centimetres { return &v.GapBehind })),
-		wordCol("gear", "Gear", "running gear,drive,wheels or tracks,wheels tracks,propulsion", "what it runs on", gearWords, func(v *vehicle) *sp.Gear { return &v.Gear }),
+		wordCol("gear", "Gear", "running gear,drive,wheels or tracks,wheels tracks,tracks or wheels,tracks wheels,tracked or wheeled,propulsion", "what it runs on", gearWords, func(v *vehicle) *sp.Gear { return &v.Gear }),
 		reverseCol("Reverse", func(v *vehicle) (*sp.ReverseRule, *sp.Centimetres) { return &v.Reverse, &v.ReverseLimit }),
 		extra(lengthCol("reverse_limit_cm", "Reverse limit", "reverses up to,reverse at most", "with reverse: short", func(v *vehicle) *sp.Centimetres { return &v.ReverseLimit })),
 		wordCol("start", "Start", "starting,started by,how started,start method,starts by", "how the engine is started", startWords, func(v *vehicle) *sp.StartRule { return &v.Start }),

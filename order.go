@@ -13,25 +13,52 @@ import (
 // are not looked for.
 func orderAlone(ix *Index, start State, moves []Move) []Fault {
 	l := linksOf(moves)
-	var faults []Fault
-	add := func(found []Fault, format string, m *Move) {
-		for _, f := range found {
-			if slices.ContainsFunc(faults, func(g Fault) bool { return g.Rule == f.Rule && g.Move == f.Move }) {
-				continue
-			}
-			f.Sentence = fmt.Sprintf(format, moveName(ix, m), f.Sentence)
-			faults = append(faults, f)
-		}
-	}
+	trials := make([][]trial, len(moves)) // by the first move that changes its place
 	for j := range moves {
 		if l.loose[j] {
-			add(swapped(ix, start, moves, l.early(j)), "if the %s goes at once and others are late: %s", &moves[j])
+			first := l.firstNotBefore(j)
+			trials[first] = append(trials[first], trial{j, l.early})
 		}
-		if next := l.overtaker[j]; next > 0 {
-			add(swapped(ix, start, moves, l.late(j, next)), "if the %s is late and others are not: %s", &moves[j])
+		if l.overtaker[j] > 0 {
+			trials[j] = append(trials[j], trial{j, l.late})
+		}
+	}
+	found := make([][]Fault, len(moves))
+	base := NewPlayer(ix, start)
+	base.structure = true
+	for i := range moves {
+		for _, t := range trials[i] {
+			order, words := t.order(t.move)
+			for _, f := range swapped(base, moves[i:], order, i) {
+				f.Sentence = fmt.Sprintf(words, moveName(ix, &moves[t.move]), f.Sentence)
+				found[t.move] = append(found[t.move], f)
+			}
+		}
+		base.Do(&moves[i])
+	}
+	var faults []Fault
+	said := map[breachOf]bool{}
+	for _, list := range found {
+		for _, f := range list {
+			if key := (breachOf{f.Rule, f.Move}); !said[key] {
+				said[key] = true
+				faults = append(faults, f)
+			}
 		}
 	}
 	return faults
+}
+
+// breachOf is a rule broken by a move.
+type breachOf struct {
+	rule Rule
+	move MoveID
+}
+
+// trial is another order to be tried because of a move.
+type trial struct {
+	move  int
+	order func(move int) (order []int, words string)
 }
 
 func moveName(ix *Index, m *Move) string {
@@ -41,35 +68,45 @@ func moveName(ix *Index, m *Move) string {
 	return string(m.Kind) + " of " + ix.UnitName(m.Unit)
 }
 
-// early is the order of the moves up to j in which j comes right after the
-// moves it waits for, and then the others.
-func (l links) early(j int) []int {
+// firstNotBefore returns the first move that j does not wait for.
+func (l links) firstNotBefore(j int) int {
 	before := l.ancestors(j)
-	order := make([]int, 0, j+1)
 	for i := range j {
+		if !before[i] {
+			return i
+		}
+	}
+	return j
+}
+
+// early is the order in which j comes right after the moves it waits for, and
+// then the others up to it; from the first on that changes its place.
+func (l links) early(j int) (order []int, words string) {
+	before := l.ancestors(j)
+	first := l.firstNotBefore(j)
+	for i := first; i < j; i++ {
 		if before[i] {
 			order = append(order, i)
 		}
 	}
 	order = append(order, j)
-	for i := range j {
+	for i := first; i < j; i++ {
 		if !before[i] {
 			order = append(order, i)
 		}
 	}
-	return order
+	return order, "if the %s goes at once and others are late: %s"
 }
 
-// late is the order of the moves up to next in which k, and whatever waits for
-// it, comes after next.
-func (l links) late(k, next int) []int {
+// late is the order from k on in which k, and whatever waits for it, comes
+// after the first move that could overtake it.
+func (l links) late(k int) (order []int, words string) {
+	next := l.overtaker[k]
 	held := map[int]bool{k: true}
-	order := make([]int, 0, next+1)
-	for i := range next + 1 {
-		if i > k && slices.ContainsFunc(l.waits[i], func(w int) bool { return held[w] }) {
+	for i := k + 1; i <= next; i++ {
+		if slices.ContainsFunc(l.waits[i], func(w int) bool { return held[w] }) {
 			held[i] = true
-		}
-		if !held[i] {
+		} else {
 			order = append(order, i)
 		}
 	}
@@ -78,18 +115,18 @@ func (l links) late(k, next int) []int {
 			order = append(order, i)
 		}
 	}
-	return order
+	return order, "if the %s is late and others are not: %s"
 }
 
-// swapped plays the first moves in another order, then the rest in the plan's,
-// and returns the faults that the plan's own order does not have. It stops
-// when everything stands where it would have stood.
-func swapped(ix *Index, start State, moves []Move, order []int) []Fault {
-	base, other := NewPlayer(ix, start), NewPlayer(ix, start)
-	base.structure, other.structure = true, true
+// swapped goes on from a state: it plays the next moves in another order,
+// given by their numbers (moves[0] has the number first), and then the rest in the plan's. It
+// returns the faults that the plan's own order does not have, and stops when
+// everything stands where it would have stood.
+func swapped(from *Player, moves []Move, order []int, first int) []Fault {
+	base, other := from.branch(), from.branch()
 	for i := range order {
 		base.Do(&moves[i])
-		other.Do(&moves[order[i]])
+		other.Do(&moves[order[i]-first])
 	}
 	for i := len(order); i < len(moves) && !other.standsLike(base); i++ {
 		base.Do(&moves[i])
@@ -98,6 +135,17 @@ func swapped(ix *Index, start State, moves []Move, order []int) []Fault {
 	return slices.DeleteFunc(other.faults, func(f Fault) bool {
 		return slices.ContainsFunc(base.faults, func(g Fault) bool { return g.Rule == f.Rule && g.Move == f.Move })
 	})
+}
+
+// branch returns a player that goes on from where everything stands now, by
+// structure only. Lists are never changed in place, so both may hold them.
+func (p *Player) branch() *Player {
+	return &Player{
+		ix: p.ix, now: p.now, structure: true,
+		where: maps.Clone(p.where), lanes: maps.Clone(p.lanes), lines: maps.Clone(p.lines), spots: maps.Clone(p.spots),
+		arena: p.arena, duty: p.duty, off: maps.Clone(p.off), parted: maps.Clone(p.parted), serves: maps.Clone(p.serves), stuck: maps.Clone(p.stuck),
+		free: map[UnitID]Instant{}, ends: map[laneEnd][]through{}, since: map[UnitID]Instant{}, open: map[UnitID]laneStay{}, pushed: map[laneEnd][]pushedOut{},
+	}
 }
 
 // standsLike reports whether everything stands where it does in o.
@@ -177,7 +225,7 @@ type visit struct {
 // for, one way or another.
 func (l links) free(j int, earlier []visit) []int {
 	var free []int
-	var before map[int]bool
+	var before []bool
 	for _, v := range slices.Backward(earlier) {
 		if v.move == j {
 			continue
@@ -199,9 +247,9 @@ func (l links) free(j int, earlier []visit) []int {
 	return free
 }
 
-// ancestors returns all moves that must be over before j starts.
-func (l links) ancestors(j int) map[int]bool {
-	before := map[int]bool{}
+// ancestors tells of all moves which must be over before j starts.
+func (l links) ancestors(j int) []bool {
+	before := make([]bool, len(l.waits))
 	todo := slices.Clone(l.waits[j])
 	for len(todo) > 0 {
 		k := todo[len(todo)-1]

@@ -491,7 +491,7 @@ func (t *timetable) column(i int) {
 		if u.free > at {
 			at, held = u.free, id
 		}
-		t.implied[i] = appendMove(t.implied[i], u.last())
+		t.afterOwn(i, id)
 	}
 	line := t.line(sallyport.LineID(m.From.ID))
 	home := m.Kind == sallyport.MoveHome
@@ -573,12 +573,17 @@ func (t *timetable) needed(i int) []int {
 	return links
 }
 
-// appendMove appends a move's number unless it is none.
-func appendMove(list []int, k int) []int {
-	if k < 0 {
-		return list
+// afterOwn has move i wait for the unit's last move. That needs no link, save
+// when it was made as part of a combination.
+func (t *timetable) afterOwn(i int, id sallyport.UnitID) {
+	k := t.unit(id).last()
+	switch {
+	case k < 0:
+	case slices.Contains(unitsOf(&t.moves[k]), id):
+		t.implied[i] = append(t.implied[i], k)
+	default:
+		t.link[i] = append(t.link[i], k)
 	}
-	return append(list, k)
 }
 
 // isLastPull reports whether move i is the last pull-out of its serial.

@@ -289,3 +289,57 @@ func TestProfileFindsTheFirstGap(t *testing.T) {
 		t.Errorf("for good after some have gone: %d", got)
 	}
 }
+
+func TestACombinationIsPartedAndCoupledAgain(t *testing.T) {
+	show := tiny()
+	show.Vehicles = append(show.Vehicles[:2], sallyport.Vehicle{ID: "smew", Name: "Smew gun", Class: "towed", Length: 300})
+	show.Combinations = []sallyport.Combination{{ID: "team", Name: "Knot and gun", Tower: "knot", Towed: []sallyport.UnitID{"smew"}, Reverse: sallyport.ReverseYes}}
+	show.Park.Spots = append(show.Park.Spots, sallyport.Spot{ID: "pit", Use: sallyport.SpotCoupling, Length: 900})
+	show = sallyport.Complete(show)
+	pit, laneB := sallyport.AtSpot("pit"), sallyport.AtLane("B", "")
+	m := tinyMoves()
+	m[1].From, m[5].To, m[5].Reverse = pit, pit, false
+	moves := slices.Concat([]sallyport.Move{
+		{Kind: sallyport.MoveShift, Unit: "team", From: laneB, To: pit, Serial: "s"},
+		{Kind: sallyport.MovePart, Unit: "team", From: pit, To: pit, Serial: "s"},
+	}, []sallyport.Move{m[1], m[0], m[2], m[3], m[4], m[5]}, []sallyport.Move{
+		{Kind: sallyport.MoveCouple, Unit: "team", From: pit, To: pit, Serial: "s"},
+		{Kind: sallyport.MoveShift, Unit: "team", From: pit, To: laneB, Reverse: true, Serial: "s"},
+	})
+	plan := &sallyport.Plan{Start: []sallyport.LaneLayout{{Lane: "A", Units: []sallyport.UnitID{"teal"}}, {Lane: "B", Units: []sallyport.UnitID{"team"}}}}
+	start, _ := sallyport.StartState(show, plan)
+	var problems []string
+	plan.Moves, problems = Lay(show, start, moves)
+	report := sallyport.Check(show, plan)
+	if len(problems)+len(report.Faults)+len(report.OrderAlone) > 0 {
+		t.Errorf("%v %v %v", problems, report.Faults, report.OrderAlone)
+	}
+	part, pull := find(t, plan.Moves, sallyport.MovePart, "team"), find(t, plan.Moves, sallyport.MovePullOut, "knot")
+	if pull.Start < part.Ends() {
+		t.Errorf("Knot pulls out at %s, but is parted until %s", pull.Start, part.Ends())
+	}
+}
+
+func TestJoinedEntriesGoAcross(t *testing.T) {
+	show := tiny()
+	show.Park.Lines = append(show.Park.Lines, sallyport.Line{ID: "south"})
+	show.Serials[0].Entries[0].Join = sallyport.JoinLine
+	show.Serials = append(show.Serials, sallyport.Serial{ID: "s2", Line: "south", FormFrom: sallyport.At(1, 11, 20), FormUp: sallyport.At(1, 11, 40), ArenaIn: sallyport.At(1, 11, 50), ArenaOut: sallyport.At(1, 12, 0), HomeBy: sallyport.At(1, 12, 30),
+		Entries: []sallyport.Entry{{ID: "e3", Unit: "teal"}}})
+	m := tinyMoves()
+	arena, south := sallyport.Pos{Kind: sallyport.InArena}, sallyport.AtLine("south")
+	last := m[4]
+	last.Serial, last.Entry, last.From = "s2", "e3", south
+	moves := slices.Concat(m[:4], []sallyport.Move{
+		{Kind: sallyport.MoveAcross, Unit: "teal", From: sallyport.AtLine("north"), To: south, Serial: "s2", Entry: "e3"}, m[5],
+		{Kind: sallyport.MoveOut, Units: []sallyport.UnitID{"teal"}, From: south, To: arena, Serial: "s2"},
+		{Kind: sallyport.MoveHome, Units: []sallyport.UnitID{"teal"}, From: arena, To: south, Serial: "s2"}, last,
+	})
+	laid, problems, faults := layTiny(t, show, false, moves)
+	if len(problems)+len(faults) > 0 {
+		t.Fatalf("%v %v", problems, faults)
+	}
+	if m := find(t, laid, sallyport.MoveAcross, "teal"); m.Start != sallyport.At(1, 11, 25) {
+		t.Errorf("across at %s", m.Start)
+	}
+}

@@ -120,7 +120,7 @@ func (t *timetable) single(i int) {
 		}
 	}
 	j.notBefore("its last move", j.clock.free)
-	t.implied[i] = appendMove(t.implied[i], j.clock.last())
+	t.afterOwn(i, m.Unit)
 	t.partLimits(j)
 	t.laneLimits(j)
 	if line, home := t.lineOf(m); line != nil {

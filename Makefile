@@ -4,7 +4,7 @@ export CGO_ENABLED = 0
 BIN   := bin/sallyport
 TOOLS := bin/tools
 
-.PHONY: all build demo test check lint race bench fuzz clean
+.PHONY: all build demo picture test check lint race bench fuzz clean
 
 all: build
 
@@ -15,6 +15,10 @@ build:
 # Plans the demonstration show and says where the files are.
 demo: build
 	$(BIN) demo --out out/demo
+
+# The picture in README.md.
+picture: demo
+	$(BIN) draw out/demo/show.xlsx out/demo/plan.json --at "Saturday 10:00" --svg docs/park.svg --force
 
 # Sets up and passes all tests. Tests of the page in a real browser are skipped,
 # with a message, where no Chromium is found.

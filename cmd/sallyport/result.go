@@ -96,12 +96,16 @@ func savePlan(c *console, o outFlags, out string, a *desk.Answer, pictures bool)
 	case ".json":
 		return o.write(c, out, "the plan", planJSON(a))
 	case ".html":
-		return o.write(c, out, "the plan on one page", pageHTML(a))
+		return o.write(c, out, "the plan on one page", pageHTML(a, nil))
 	}
 	if err := folder(out); err != nil {
 		return err
 	}
-	if err := o.write(c, filepath.Join(out, "plan.html"), "the whole plan on one page, for screen, phone and printer", pageHTML(a)); err != nil {
+	why, err := desk.Explain(c.ctx, a.Show, a.Plan, desk.ExplainOptions{}, nil)
+	if err != nil {
+		return err
+	}
+	if err := o.write(c, filepath.Join(out, "plan.html"), "the whole plan on one page, for screen, phone and printer", pageHTML(a, why)); err != nil {
 		return err
 	}
 	if err := o.write(c, filepath.Join(out, "plan.json"), "the plan, for sallyport check, explain and draw", planJSON(a)); err != nil {
@@ -120,8 +124,8 @@ func planJSON(a *desk.Answer) func(w io.Writer) error {
 	return func(w io.Writer) error { return workbook.WritePlanJSON(w, a.Plan) }
 }
 
-func pageHTML(a *desk.Answer) func(w io.Writer) error {
-	return func(w io.Writer) error { return paper.HTML(w, desk.Page(a)) }
+func pageHTML(a *desk.Answer, why *desk.Explanation) func(w io.Writer) error {
+	return func(w io.Writer) error { return paper.HTML(w, desk.Page(a, why)) }
 }
 
 // strip draws a day of a plan as a strip of pictures.

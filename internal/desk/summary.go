@@ -52,10 +52,24 @@ func (a *Answer) headline() []string {
 		return []string{"Not workable: " + faults + "."}
 	}
 	lines := []string{"Workable: every serial can be pulled out, formed up, brought home and put away."}
-	if n := a.Report.Cost.Term(sallyport.TermAside).Count; n > 0 {
-		return append(lines, count(n, "move", "moves")+" aside and back.")
+	return append(lines, asideSentence(a.Plan))
+}
+
+// asideSentence says how often somebody is moved aside.
+func asideSentence(plan *sallyport.Plan) string {
+	aside, back := 0, 0
+	for _, m := range plan.Moves {
+		switch m.Kind {
+		case sallyport.MoveAside:
+			aside++
+		case sallyport.MoveBack:
+			back++
+		}
 	}
-	return append(lines, "Nobody is moved aside.")
+	if aside == 0 {
+		return "Nobody is moved aside."
+	}
+	return fmt.Sprintf("%s aside, %d put back.", count(aside, "move", "moves"), back)
 }
 
 // movesLine says how much the plan is.

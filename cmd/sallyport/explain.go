@@ -1,0 +1,145 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+
+	"sallyport"
+	"sallyport/internal/desk"
+)
+
+var explainCommand = command{
+	name: "explain",
+	help: "Say why a plan costs what it costs, and what would spare it.",
+	args: func() runner { return &explainArgs{} },
+}
+
+type explainArgs struct {
+	File    string `arg:"" help:"The show: a workbook, a folder of CSV files or JSON."`
+	Plan    string `arg:"" optional:"" help:"The plan. Without it: the show's own sheet of places, or else a plan is made first."`
+	PerTerm int    `help:"How many reasons of each kind are explained, dearest first." default:"3" placeholder:"N"`
+	NoCures bool   `help:"Do not look for changes that would spare something; that is quicker."`
+	Out     string `short:"o" help:"Also write the page of the plan with the reasons on it, as a file ending in .html." placeholder:"FILE"`
+	budget
+	outFlags
+}
+
+func (a *explainArgs) Help() string {
+	return `For the dearest moves aside, resets, changes of lane and risks: which vehicles
+and serials force them, and the cheapest change of the order of events or the
+park that would spare them, found by planning again with each change. The
+budget (--steps, --seconds) is that of each such plan.
+
+Example:
+
+  sallyport explain show.xlsx plan/plan.json`
+}
+
+func (a *explainArgs) Run(c *console) error {
+	if a.PerTerm < 1 {
+		return sallyport.Errorf(sallyport.CodeInput, "give 1 or more", "--per-term %d explains nothing", a.PerTerm)
+	}
+	if a.Out != "" && kind(a.Out) != ".html" {
+		return sallyport.Errorf(sallyport.CodeInput, "give a name like why.html", "explain writes a page, not %s", a.Out)
+	}
+	opt, err := a.options()
+	if err != nil {
+		return err
+	}
+	if opt.Steps == 0 && opt.Limit == 0 {
+		opt.Steps = cureSteps
+	}
+	l, err := c.load(a.File)
+	if err != nil {
+		return err
+	}
+	x, err := a.subject(c, l)
+	if err != nil {
+		return err
+	}
+	var cures *bar
+	why, err := desk.Explain(c.ctx, l.show, x.Plan, desk.ExplainOptions{PerTerm: a.PerTerm, Cures: !a.NoCures, Replan: desk.Replan(opt)}, func(done, all int) {
+		if cures == nil {
+			cures = c.newBar(int64(all), "planning with changes")
+		}
+		cures.to(int64(done), "")
+	})
+	cures.end()
+	var known *sallyport.Error
+	if errors.As(err, &known) && known.Code == sallyport.CodeInterrupted && why != nil {
+		c.answer.Code = known.Code
+		c.say(known.Error()+".", "")
+	} else if err != nil {
+		return err
+	}
+	c.say(a.words(why)...)
+	c.say(desk.Footing(x.Report)...)
+	c.answer.NotChecked, c.answer.Assumed = x.Report.NotChecked, x.Report.Assumed
+	c.answer.Result = why
+	if a.Out == "" {
+		return nil
+	}
+	return a.write(c, a.Out, "the plan with its reasons on one page", pageHTML(x, why))
+}
+
+// subject returns the plan that is to be explained.
+func (a *explainArgs) subject(c *console, l *loaded) (*desk.Answer, error) {
+	x, err := c.plan(l, a.Plan)
+	if x != nil || err != nil {
+		return x, err
+	}
+	opt, err := a.options()
+	if err != nil {
+		return nil, err
+	}
+	bar, report := c.planning(opt)
+	defer bar.end()
+	return desk.Plan(c.ctx, l.show, opt, report)
+}
+
+// words puts an explanation into sentences.
+func (a *explainArgs) words(x *desk.Explanation) []string {
+	if len(x.Reasons) == 0 {
+		return []string{"The plan costs nothing, so there is nothing to explain."}
+	}
+	lines := []string{fmt.Sprintf("The plan costs %s weighted people-seconds. The dearest reasons:", desk.Figure(x.Cost.Total))}
+	term := ""
+	for _, r := range x.Reasons {
+		if r.Term != term {
+			term = r.Term
+			lines = append(lines, "", strings.ToUpper(term[:1])+term[1:]+", "+desk.Figure(x.Cost.Term(term).Amount)+" in all")
+		}
+		lines = append(lines, fmt.Sprintf("  %s (%s)", r.Item.Why, desk.Figure(r.Item.Amount)))
+		for _, f := range r.Forced {
+			if f == r.Item.Why {
+				continue // said already
+			}
+			lines = append(lines, "    because "+f)
+		}
+		switch {
+		case r.Cure != nil:
+			lines = append(lines, fmt.Sprintf("    spared when: %s; the plan then costs %s, %s", r.Cure.Change, desk.Figure(r.Cure.After.Total), difference(r.Cure.Saves)))
+		case r.Tried > 0:
+			lines = append(lines, fmt.Sprintf("    none of the %d changes tried spares it", r.Tried))
+		}
+	}
+	if x.LeftOut > 0 {
+		lines = append(lines, "", fmt.Sprintf("%d cheaper reasons are left out; --per-term shows more.", x.LeftOut))
+	}
+	if len(x.NotTried) > 0 {
+		lines = append(lines, "Not tried: "+strings.Join(x.NotTried, "; ")+".")
+	}
+	return lines
+}
+
+// difference says what a change saves.
+func difference(saves int64) string {
+	switch {
+	case saves > 0:
+		return desk.Figure(sallyport.Amount(saves)) + " less"
+	case saves < 0:
+		return desk.Figure(sallyport.Amount(-saves)) + " more"
+	}
+	return "the same"
+}

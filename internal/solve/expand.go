@@ -138,6 +138,12 @@ func (x *expansion) group(g int32) {
 		}
 		steps[l] = steps[l][own+1:]
 	}
+	// Behind the last vehicle of a lane others may still close up and go back.
+	for _, l := range order {
+		for _, s := range steps[l] {
+			x.write(g, s)
+		}
+	}
 	if gr.kind == groupHome {
 		x.goAcross(gr.serial, unlimited)
 	}

@@ -27,6 +27,7 @@ import (
 // those under way at one time.
 func Lay(show *sallyport.Show, start sallyport.State, moves []sallyport.Move) ([]sallyport.Move, []string) {
 	ix := sallyport.NewIndex(show)
+	moves = foulOrder(ix, moves)
 	h := haste{close: map[int]bool{}, early: map[int]bool{}}
 	best := layOnce(ix, start, moves, h)
 	if len(best.late) > 0 {

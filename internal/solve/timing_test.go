@@ -1,6 +1,7 @@
 package solve
 
 import (
+	"context"
 	"fmt"
 	"math/rand/v2"
 	"reflect"
@@ -202,4 +203,28 @@ func BenchmarkLay(b *testing.B) {
 			}
 		})
 	}
+}
+
+// What the search writes out is right by order, so that only the clock can
+// still break a rule.
+func TestSearchedPlansAreLaidInTime(t *testing.T) {
+	rapid.Check(t, func(rt *rapid.T) {
+		rnd := rand.New(rand.NewPCG(rapid.Uint64().Draw(rt, "seed"), 3))
+		show := looseShow(rnd)
+		result, err := Solve(context.Background(), show, Options{Seed: 1, Steps: 1000, Workers: 1}, nil)
+		if err != nil {
+			rt.Fatal(err)
+		}
+		if result.Report.Cost.Lost > 0 {
+			rt.Skip("not everybody finds room")
+		}
+		for _, f := range result.Report.Faults {
+			if !slices.Contains(clockRules, f.Rule) {
+				rt.Fatalf("%s: %s", f.Rule, f.Sentence)
+			}
+			if len(result.Why) == 0 {
+				rt.Fatalf("%s: %s; and nothing is said of it", f.Rule, f.Sentence)
+			}
+		}
+	})
 }

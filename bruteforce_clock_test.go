@@ -58,7 +58,7 @@ func overlap(a, b sp.Move) bool { return a.Start < b.Ends() && b.Start < a.Ends(
 func (w *world) clock(moves []sp.Move, before []*world) (bad []breach) {
 	moves = moves[:min(len(moves), len(before))]
 	for j, m := range moves {
-		say := func(r sp.Rule) { bad = append(bad, breach{r, m.ID, movers(m)[0]}) }
+		say := func(r sp.Rule) { bad = append(bad, breach{rule: r, move: m.ID, unit: movers(m)[0]}) }
 		if slices.ContainsFunc(moves[:j], func(b sp.Move) bool { return b.Start > m.Start }) {
 			say(sp.RuleTimes)
 		}
@@ -71,7 +71,7 @@ func (w *world) clock(moves []sp.Move, before []*world) (bad []breach) {
 				if m.Kind == sp.MoveOut {
 					r = sp.RuleLate // not on its line when the column leaves
 				}
-				bad = append(bad, breach{r, m.ID, u})
+				bad = append(bad, breach{rule: r, move: m.ID, unit: u})
 			}
 		}
 		for i, b := range moves[:j] {
@@ -92,6 +92,11 @@ func (w *world) clock(moves []sp.Move, before []*world) (bad []breach) {
 		}
 		for _, r := range w.due(m) {
 			say(r)
+		}
+		for _, u := range movers(m) {
+			if off := w.vehicle(u).OffRoad; !m.ByHand && off.From > 0 && m.Start >= off.From {
+				bad = append(bad, breach{rule: sp.RuleOffRoad, move: m.ID, unit: u})
+			}
 		}
 	}
 	return bad
@@ -122,6 +127,9 @@ func (w *world) due(m sp.Move) (bad []sp.Rule) {
 		{sp.MoveHome, m.Start < s.ArenaOut, sp.RuleTimes},
 		{sp.MoveReturn, m.Nominal == 0 && m.Ends() > s.HomeBy, sp.RuleHomeLate},
 		{sp.MoveReturn, m.Start < m.Nominal, sp.RuleTimes},
+		{sp.MoveAcross, m.Ends() > s.FormUp, sp.RuleLate},
+		{sp.MoveArrive, m.Start < w.vehicle(m.Unit).Arrive.From || m.Start > w.vehicle(m.Unit).Arrive.To, sp.RuleWindow},
+		{sp.MoveDepart, m.Start < w.vehicle(m.Unit).Depart.From || m.Ends() > w.vehicle(m.Unit).Depart.To, sp.RuleWindow},
 		{sp.MoveDuty, m.Ends() > y.From, sp.RuleLate},
 		{sp.MoveRelieve, m.Start < y.To, sp.RuleWindow},
 		{sp.MoveReset, m.Start < r.From || m.Ends() > r.To, sp.RuleWindow},
@@ -184,13 +192,12 @@ func (w *world) waits(moves []sp.Move) (bad []breach) {
 			}
 			v := w.vehicle(u)
 			wait := sp.Seconds(m.Start - last.Ends())
-			out := last.Kind == sp.MovePullOut && m.Kind == sp.MoveOut
-			home := last.Kind == sp.MoveHome && m.Kind == sp.MoveReturn
+			out, home := m.Kind == sp.MoveOut, m.From.Kind == sp.InLine && m.Kind != sp.MoveOut
 			if (out || home) && wait >= 0 && *v.LongestIdle > 0 && wait > *v.LongestIdle && wait < *v.HotRest {
-				bad = append(bad, breach{sp.RuleIdle, m.ID, u})
+				bad = append(bad, breach{rule: sp.RuleIdle, move: m.ID, unit: u})
 			}
 			if out && v.WarmWhere == sp.WarmOnLine && wait < *v.WarmUp || out && wait < 0 {
-				bad = append(bad, breach{sp.RuleLate, m.ID, u})
+				bad = append(bad, breach{rule: sp.RuleLate, move: m.ID, unit: u})
 			}
 		}
 	}
@@ -206,7 +213,7 @@ func (w *world) behind(moves []sp.Move, before []*world) (bad []breach) {
 			if m.From.Kind == sp.InLane && b.From.Kind == sp.InLane && b.ByHand && b.Start > from && from < m.Start &&
 				before[i].at[m.Unit].id == m.From.ID &&
 				slices.Contains(before[i].between(m.Unit, w.passages(m, before[j])[0].end), b.Unit) {
-				bad = append(bad, breach{sp.RuleWarmUp, m.ID, m.Unit})
+				bad = append(bad, breach{rule: sp.RuleWarmUp, move: m.ID, unit: m.Unit})
 			}
 		}
 	}
@@ -279,13 +286,13 @@ func (w *world) public(moves []sp.Move) (bad []breach) {
 			}
 		}
 		if notClear {
-			bad = append(bad, breach{sp.RuleNotClear, m.ID, m.Unit})
+			bad = append(bad, breach{rule: sp.RuleNotClear, move: m.ID, unit: m.Unit})
 		}
 		if late {
-			bad = append(bad, breach{sp.RuleReopened, m.ID, m.Unit})
+			bad = append(bad, breach{rule: sp.RuleReopened, move: m.ID, unit: m.Unit})
 		}
 		if outside {
-			bad = append(bad, breach{sp.RuleEngineHours, m.ID, m.Unit})
+			bad = append(bad, breach{rule: sp.RuleEngineHours, move: m.ID, unit: m.Unit})
 		}
 	}
 	return bad

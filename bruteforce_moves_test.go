@@ -36,11 +36,14 @@ func (w *world) play(m sp.Move) (bad []breach, broken bool) {
 		if line.TailLeads {
 			next = mates[len(mates)-1]
 		}
-		if m.Kind == sp.MoveReturn && line.Home == sp.HomeInOrder && next != u {
+		if line.Home == sp.HomeInOrder && next != u {
 			say(sp.RuleLineOrder)
 		}
 	}
 	delete(w.at, u)
+	if (m.Kind == sp.MovePullOut || m.Kind == sp.MoveAcross) && m.Entry != "" {
+		w.serves[u] = m.Entry
+	}
 	switch m.To.Kind {
 	case sp.InLane:
 		if m.Kind == sp.MoveCloseUp {
@@ -54,7 +57,7 @@ func (w *world) play(m sp.Move) (bad []breach, broken bool) {
 		if line.Length > 0 && w.used(mates, line.Gap) > int(line.Length) {
 			say(sp.RuleLineFull)
 		}
-		if line.Out == sp.OutStrict && m.Kind == sp.MovePullOut && w.overtaken(u, m.To.ID, w.serial(m.Serial)) {
+		if line.Out == sp.OutStrict && w.overtaken(u, m.To.ID, w.serial(m.Serial)) {
 			say(sp.RuleLineOrder)
 		}
 	case sp.InSpot:
@@ -86,18 +89,54 @@ func (w *world) leaveLane(m sp.Move, t footing, bad []breach) ([]breach, bool) {
 	_, out := ends(lane.Kind)
 	end := endOf(m.From, out)
 	broken := false
+	if !w.starts(m, t, lane) {
+		bad = append(bad, breach{rule: sp.RuleStart, move: m.ID, unit: u})
+	}
 	if len(w.between(u, end)) > 0 {
-		bad = append(bad, breach{sp.RuleBlocked, m.ID, u})
+		bad = append(bad, breach{rule: sp.RuleBlocked, move: m.ID, unit: u})
 		broken = true
 	}
 	backwards := t.noseIn == (end == sp.Mouth) // it faces the other end
 	if m.To.Kind != sp.InLane && m.Reverse != backwards && !m.ByHand {
-		bad = append(bad, breach{sp.RuleFacing, m.ID, u})
+		bad = append(bad, breach{rule: sp.RuleFacing, move: m.ID, unit: u})
 	}
 	if backwards && (m.Reverse || m.To.Kind == sp.InLane) && !m.ByHand && !mayReverse(v, reachOf(t, lane, end)) {
-		bad = append(bad, breach{sp.RuleReverse, m.ID, u})
+		bad = append(bad, breach{rule: sp.RuleReverse, move: m.ID, unit: u})
 	}
 	return bad, broken
+}
+
+// starts reports whether the engine can be started where the unit stands, or
+// the unit be pushed.
+func (w *world) starts(m sp.Move, t footing, lane sp.Lane) bool {
+	v := w.vehicle(m.Unit)
+	nose, ahead, facing := t.near, w.between(m.Unit, sp.Mouth), lane.Mouth
+	if t.noseIn {
+		nose, ahead, facing = t.far, w.between(m.Unit, sp.Tail), lane.Tail
+	}
+	if m.ByHand {
+		return v.HandPeople > 0
+	}
+	switch v.Start {
+	case sp.StartSlave:
+		return len(ahead) == 0 || lane.Beside
+	case sp.StartTow:
+		if len(ahead) > 0 {
+			o := w.at[ahead[0]]
+			return max(o.near-nose, nose-o.far) >= int(v.StartClear)
+		}
+		clear := nose
+		if t.noseIn {
+			clear = int(lane.Length) - nose
+		}
+		for _, s := range w.show.Park.Stretches {
+			if s.ID == facing {
+				clear += int(s.Depth)
+			}
+		}
+		return clear >= int(v.StartClear)
+	}
+	return true
 }
 
 // reachOf is how far a place goes into the lane, counted from the end used.
@@ -151,16 +190,20 @@ func (w *world) enterLane(m sp.Move, bad []breach, broken bool) ([]breach, bool)
 // closeUp slides a unit towards the mouth as far as it goes.
 func (w *world) closeUp(m sp.Move, t footing, bad []breach) ([]breach, bool) {
 	u := m.Unit
+	w.at[u] = t
 	lane := w.lane(t.id)
 	if lane.Kind == sp.DeadEnd {
-		bad = append(bad, breach{sp.RuleMove, m.ID, u})
+		bad = append(bad, breach{rule: sp.RuleMove, move: m.ID, unit: u})
 	}
 	if m.Reverse != t.noseIn && !m.ByHand {
-		bad = append(bad, breach{sp.RuleFacing, m.ID, u})
+		bad = append(bad, breach{rule: sp.RuleFacing, move: m.ID, unit: u})
+	}
+	if !w.starts(m, t, lane) {
+		bad = append(bad, breach{rule: sp.RuleStart, move: m.ID, unit: u})
 	}
 	near := slide(w.body(u, t.near, t.noseIn), lane, w.others(u, lane), -1).near
 	if v := w.vehicle(u); t.noseIn && m.Reverse && !m.ByHand && !mayReverse(v, t.near-near) {
-		bad = append(bad, breach{sp.RuleReverse, m.ID, u})
+		bad = append(bad, breach{rule: sp.RuleReverse, move: m.ID, unit: u})
 	}
 	t.far -= t.near - near
 	t.near = near
@@ -168,9 +211,27 @@ func (w *world) closeUp(m sp.Move, t footing, bad []breach) ([]breach, bool) {
 	return bad, false
 }
 
-// place is the number of a unit's entry in a serial, -1 when it has none.
-func place(s sp.Serial, u sp.UnitID) int {
-	return slices.IndexFunc(s.Entries, func(e sp.Entry) bool { return e.Unit == u })
+// place is the number of the entry a unit serves in a serial: the one it was
+// pulled out for, else its own, else the first it is a reserve for; -1 when it
+// has none.
+func (w *world) place(s sp.Serial, u sp.UnitID) int {
+	own, reserve := -1, -1
+	for i, e := range s.Entries {
+		may := slices.Contains(e.Reserves, u)
+		if e.ID == w.serves[u] && (e.Unit == u || may) {
+			return i
+		}
+		if e.Unit == u && own < 0 {
+			own = i
+		}
+		if may && reserve < 0 {
+			reserve = i
+		}
+	}
+	if own >= 0 {
+		return own
+	}
+	return reserve
 }
 
 // joinLine puts a unit on a line: at its tail, or on a free line among those
@@ -179,7 +240,7 @@ func (w *world) joinLine(u sp.UnitID, line sp.Line, s sp.Serial) {
 	mates := w.those(sp.InLine, string(line.ID))
 	at := len(mates)
 	if line.Out != sp.OutStrict {
-		for at > 0 && place(s, mates[at-1]) > place(s, u) {
+		for at > 0 && w.place(s, mates[at-1]) > w.place(s, u) {
 			at--
 		}
 	}
@@ -193,7 +254,7 @@ func (w *world) joinLine(u sp.UnitID, line sp.Line, s sp.Serial) {
 // the strict line.
 func (w *world) overtaken(u sp.UnitID, line string, s sp.Serial) bool {
 	for _, o := range w.those(sp.InLine, line) {
-		if o != u && place(s, o) > place(s, u) {
+		if o != u && w.place(s, o) > w.place(s, u) {
 			return true
 		}
 	}
@@ -240,7 +301,7 @@ func (w *world) playColumn(m sp.Move) (bad []breach, broken bool) {
 			if m.Kind == sp.MoveOut {
 				r = sp.RuleLate // not on its line when the column leaves
 			}
-			bad, broken = append(bad, breach{r, m.ID, u}), true
+			bad, broken = append(bad, breach{rule: r, move: m.ID, unit: u}), true
 		}
 	}
 	if broken {
@@ -257,12 +318,13 @@ func (w *world) playColumn(m sp.Move) (bad []breach, broken bool) {
 				}
 				own = append(own, o)
 				if len(own) != i+1 { // somebody else ahead of or among them
-					bad = append(bad, breach{sp.RuleLineOrder, m.ID, m.Units[0]})
+					bad = append(bad, breach{rule: sp.RuleLineOrder, move: m.ID, unit: m.Units[0]})
 				}
 			}
 			bad = append(bad, outOfOrder(m.ID, own, func(u sp.UnitID) int { return slices.Index(m.Units, u) })...)
 		}
-		bad = append(bad, outOfOrder(m.ID, m.Units, func(u sp.UnitID) int { return place(s, u) })...)
+		bad = append(bad, outOfOrder(m.ID, m.Units, func(u sp.UnitID) int { return w.place(s, u) })...)
+		bad = append(bad, w.strangers(m, s)...)
 		for _, u := range m.Units {
 			w.at[u] = footing{kind: sp.InArena, rank: w.nextRank()}
 		}
@@ -270,28 +332,39 @@ func (w *world) playColumn(m sp.Move) (bad []breach, broken bool) {
 	}
 	leaving := func(u sp.UnitID) int {
 		if len(s.Leaving) == 0 {
-			return place(s, u)
+			return w.place(s, u)
 		}
-		return slices.IndexFunc(s.Leaving, func(e sp.EntryID) bool {
-			return slices.ContainsFunc(s.Entries, func(x sp.Entry) bool { return x.ID == e && x.Unit == u })
-		})
+		return slices.Index(s.Leaving, s.Entries[w.place(s, u)].ID)
+	}
+	if bad := w.strangers(m, s); len(bad) > 0 {
+		return bad, true
 	}
 	bad = append(bad, outOfOrder(m.ID, m.Units, leaving)...)
 	line := w.line(m.To.ID)
 	for _, u := range m.Units {
 		w.at[u] = footing{kind: sp.InLine, id: m.To.ID, rank: w.nextRank()}
 		if line.Length > 0 && w.used(w.those(sp.InLine, m.To.ID), line.Gap) > int(line.Length) {
-			bad = append(bad, breach{sp.RuleLineFull, m.ID, u})
+			bad = append(bad, breach{rule: sp.RuleLineFull, move: m.ID, unit: u})
 		}
 	}
 	return bad, false
+}
+
+// strangers names those of a column who have no entry in its serial.
+func (w *world) strangers(m sp.Move, s sp.Serial) (bad []breach) {
+	for _, u := range m.Units {
+		if w.place(s, u) < 0 {
+			bad = append(bad, breach{rule: sp.RuleWrongUnit, move: m.ID, unit: u})
+		}
+	}
+	return bad
 }
 
 // outOfOrder names those who stand or are listed behind one they go before.
 func outOfOrder(move sp.MoveID, units []sp.UnitID, key func(sp.UnitID) int) (bad []breach) {
 	for i, u := range units {
 		if slices.ContainsFunc(units[:i], func(o sp.UnitID) bool { return key(u) < key(o) }) {
-			bad = append(bad, breach{sp.RuleLineOrder, move, u})
+			bad = append(bad, breach{rule: sp.RuleLineOrder, move: move, unit: u})
 		}
 	}
 	return bad

@@ -26,7 +26,7 @@ func (w *world) freeWay(u sp.UnitID) bool {
 func (w *world) standby(move sp.MoveID) (bad []breach) {
 	for _, v := range w.show.Vehicles {
 		if t, ok := w.at[v.ID]; ok && v.Standby && t.kind == sp.InLane && !w.freeWay(v.ID) {
-			bad = append(bad, breach{sp.RuleStandby, move, v.ID})
+			bad = append(bad, breach{rule: sp.RuleStandby, move: move, unit: v.ID})
 		}
 	}
 	return bad
@@ -44,7 +44,7 @@ func (w *world) reserves(m sp.Move, later []sp.Move) (bad []breach) {
 	for _, e := range w.serial(m.Serial).Entries {
 		for _, r := range e.Reserves {
 			if t, ok := w.at[r]; ok && t.kind == sp.InLane && !w.freeWay(r) {
-				bad = append(bad, breach{sp.RuleReserve, m.ID, r})
+				bad = append(bad, breach{rule: sp.RuleReserve, move: m.ID, unit: r})
 			}
 		}
 	}
@@ -53,19 +53,44 @@ func (w *world) reserves(m sp.Move, later []sp.Move) (bad []breach) {
 
 // missing names the entries that nothing serves, no column of their serial
 // taking the unit, and the duties nobody goes to.
-func (w *world) missing(plan *sp.Plan) (bad []breach) {
+func (w *world) missing(plan *sp.Plan, before []*world) (bad []breach) {
+	taken := map[sp.EntryID]bool{}
+	for i, c := range plan.Moves {
+		if s := w.serial(c.Serial); c.Kind == sp.MoveOut {
+			for _, u := range c.Units {
+				if k := before[i].place(s, u); k >= 0 {
+					taken[s.Entries[k].ID] = true
+				}
+			}
+		}
+	}
 	for _, s := range w.show.Serials {
 		for _, e := range s.Entries {
-			served := false
-			for _, c := range plan.Moves {
-				served = served || c.Kind == sp.MoveOut && c.Serial == s.ID && slices.Contains(c.Units, e.Unit)
-			}
+			served := taken[e.ID] || w.staysFor(e, taken)
+			taken[e.ID] = served
 			switch {
 			case slices.Contains(plan.Unserved, e.ID):
 				bad = append(bad, breach{rule: sp.RuleUnserved, unit: e.Unit})
 			case !served:
-				bad = append(bad, breach{rule: sp.RuleMissing, unit: e.Unit})
+				bad = append(bad, breach{rule: sp.RuleMissing, unit: e.Unit, value: e.Value})
 			}
+		}
+	}
+	for _, v := range w.show.Vehicles {
+		gone := slices.ContainsFunc(plan.Moves, func(m sp.Move) bool { return m.Kind == sp.MoveDepart && m.Unit == v.ID })
+		if v.Depart != (sp.Window{}) && !gone {
+			bad = append(bad, breach{rule: sp.RuleWindow, unit: v.ID})
+		}
+	}
+	for _, m := range plan.Moves {
+		wrong := m.Kind == sp.MovePullOut || m.Kind == sp.MoveAcross
+		for _, e := range w.serial(m.Serial).Entries {
+			if e.ID == m.Entry && (e.Unit == m.Unit || slices.Contains(e.Reserves, m.Unit)) {
+				wrong = false
+			}
+		}
+		if wrong {
+			bad = append(bad, breach{rule: sp.RuleWrongUnit, move: m.ID, unit: m.Unit})
 		}
 	}
 	for _, y := range w.show.Duties {
@@ -76,10 +101,29 @@ func (w *world) missing(plan *sp.Plan) (bad []breach) {
 	return bad
 }
 
-// unplaced names who is neither in the start layout nor arrives later.
-func (w *world) unplaced() (bad []breach) {
+// staysFor reports whether an entry is served by a unit that stays in the
+// arena after its entry before.
+func (w *world) staysFor(e sp.Entry, taken map[sp.EntryID]bool) bool {
+	var last *sp.Entry
+	for i := range w.show.Serials { // in order of time
+		for j := range w.show.Serials[i].Entries {
+			x := &w.show.Serials[i].Entries[j]
+			if x.ID == e.ID {
+				return last != nil && last.Join == sp.JoinArena && taken[last.ID]
+			}
+			if x.Unit == e.Unit {
+				last = x
+			}
+		}
+	}
+	return false
+}
+
+// unplaced names who is neither in the start layout nor ever arrives.
+func (w *world) unplaced(plan *sp.Plan) (bad []breach) {
 	for _, v := range w.show.Vehicles {
-		if _, ok := w.at[v.ID]; !ok && v.Arrive == (sp.Window{}) {
+		arrives := slices.ContainsFunc(plan.Moves, func(m sp.Move) bool { return m.Kind == sp.MoveArrive && m.Unit == v.ID })
+		if _, ok := w.at[v.ID]; !ok && !arrives {
 			bad = append(bad, breach{rule: sp.RuleNotPlaced, unit: v.ID})
 		}
 	}
@@ -130,7 +174,7 @@ func judge(show *sp.Show, plan *sp.Plan) verdict {
 	w, bad := begin(show, plan.Start)
 	v := verdict{place: bad, broken: len(plan.Moves)}
 	v.states = append(v.states, w.copy())
-	v.place = append(v.place, w.unplaced()...)
+	v.place = append(v.place, w.unplaced(plan)...)
 	if slices.ContainsFunc(bad, func(b breach) bool { return b.rule == sp.RuleOverfull }) {
 		v.broken = -1
 		return v
@@ -156,7 +200,7 @@ func judge(show *sp.Show, plan *sp.Plan) verdict {
 	v.clock = append(v.clock, w.waits(plan.Moves)...)
 	v.clock = append(v.clock, w.public(plan.Moves)...)
 	if v.broken == len(plan.Moves) {
-		v.whole = append(v.whole, w.missing(plan)...)
+		v.whole = append(v.whole, w.missing(plan, v.states)...)
 		v.whole = append(v.whole, w.morning(v.states, plan.Moves)...)
 	}
 	return v

@@ -1,6 +1,7 @@
 package sallyport_test
 
 import (
+	"maps"
 	"slices"
 
 	sp "sallyport"
@@ -25,23 +26,21 @@ type footing struct {
 
 // world is a show and where everything is.
 type world struct {
-	show *sp.Show
-	at   map[sp.UnitID]footing
+	show   *sp.Show
+	at     map[sp.UnitID]footing
+	serves map[sp.UnitID]sp.EntryID // for which entry it was last pulled out
 }
 
 // breach is one broken rule: which move, and who suffers.
 type breach struct {
-	rule sp.Rule
-	move sp.MoveID
-	unit sp.UnitID
+	rule  sp.Rule
+	move  sp.MoveID
+	unit  sp.UnitID
+	value int // of an entry that is missing
 }
 
 func (w *world) copy() *world {
-	c := &world{show: w.show, at: map[sp.UnitID]footing{}}
-	for u, t := range w.at {
-		c.at[u] = t
-	}
-	return c
+	return &world{show: w.show, at: maps.Clone(w.at), serves: maps.Clone(w.serves)}
 }
 
 func (w *world) vehicle(id sp.UnitID) *sp.Vehicle {
@@ -229,7 +228,7 @@ func (w *world) used(units []sp.UnitID, gap sp.Centimetres) int {
 
 // begin lays out the first morning.
 func begin(show *sp.Show, start []sp.LaneLayout) (*world, []breach) {
-	w := &world{show: show, at: map[sp.UnitID]footing{}}
+	w := &world{show: show, at: map[sp.UnitID]footing{}, serves: map[sp.UnitID]sp.EntryID{}}
 	var bad []breach
 	for _, layout := range start {
 		lane := w.lane(string(layout.Lane))
@@ -247,6 +246,9 @@ func begin(show *sp.Show, start []sp.LaneLayout) (*world, []breach) {
 			}
 			if !w.fits(u, lane, 0, 0) {
 				bad = append(bad, breach{rule: sp.RuleFit, unit: u})
+			}
+			if w.vehicle(u).Arrive != (sp.Window{}) {
+				bad = append(bad, breach{rule: sp.RuleNotThere, unit: u})
 			}
 			if h := w.vehicle(u).Home; h.Binding == sp.Fixed && h.Lane != lane.ID {
 				bad = append(bad, breach{rule: sp.RuleHome, unit: u})

@@ -67,7 +67,7 @@ func movesOf(s *sp.Show, p *sp.Plan) string {
 		fmt.Fprintf(&b, "line %s %s %s tail %t %d gap %d %v\n", l.ID, l.Out, l.Home, l.TailLeads, l.Length, l.Gap, l.Fouls)
 	}
 	for _, v := range s.Vehicles {
-		fmt.Fprintf(&b, "%s %d (%d %d) %s %d wide %d mass %d warm %d %s idle %d rest %d cool %d home %v standby %t alone %t apart %v\n", v.ID, v.Length, v.GapAhead, v.GapBehind, v.Reverse, v.ReverseLimit, v.Width, v.Mass, *v.WarmUp, v.WarmWhere, *v.LongestIdle, *v.HotRest, *v.CoolDown, v.Home, v.Standby, v.StandsAlone, v.KeepApart)
+		fmt.Fprintf(&b, "%s %d (%d %d) %s %d wide %d mass %d warm %d %s idle %d rest %d cool %d home %v standby %t alone %t apart %v start %s %d hand %d off %s arrive %v depart %v\n", v.ID, v.Length, v.GapAhead, v.GapBehind, v.Reverse, v.ReverseLimit, v.Width, v.Mass, *v.WarmUp, v.WarmWhere, *v.LongestIdle, *v.HotRest, *v.CoolDown, v.Home, v.Standby, v.StandsAlone, v.KeepApart, v.Start, v.StartClear, v.HandPeople, v.OffRoad.From, v.Arrive, v.Depart)
 	}
 	for _, x := range s.Serials {
 		fmt.Fprintf(&b, "serial %+v\n", x)
@@ -109,6 +109,9 @@ func (b breach) String() string {
 
 // breaks are the rules after which nothing is certain.
 var breaks = []sp.Rule{sp.RuleBlocked, sp.RuleOverfull, sp.RuleNotThere, sp.RuleLate}
+
+// ofWhole are the rules about a plan as a whole.
+var ofWhole = []sp.Rule{sp.RuleMissing, sp.RuleUnserved, sp.RuleDuty, sp.RuleMorning, sp.RuleWindow, sp.RuleWrongUnit}
 
 // paired are the rules about several moves at one time, which mean little
 // when the list is out of order.
@@ -160,7 +163,7 @@ func TestPlayAgainstNaivePlayer(t *testing.T) {
 			if v.broken >= 0 && v.broken < len(p.Moves) && b.move == p.Moves[v.broken].ID {
 				return breaking[b.rule] // one broken rule may bring others along
 			}
-			if b.rule == sp.RuleMissing || b.rule == sp.RuleDuty || b.rule == sp.RuleMorning {
+			if slices.Contains(ofWhole, b.rule) && (b.move == "" || b.rule == sp.RuleWrongUnit) {
 				return v.broken == len(p.Moves)
 			}
 			return certain[b.move] && (v.broken >= 0 || b.rule != sp.RuleStandby)

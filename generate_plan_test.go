@@ -3,6 +3,7 @@ package sallyport_test
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	sp "sallyport"
 
@@ -42,6 +43,14 @@ func (d draw) plan(s *sp.Show) *sp.Plan {
 		tasks = append(tasks,
 			task{y.From - pace, func() { c.duty(y) }},
 			task{y.To, func() { c.relieve(y) }})
+	}
+	for _, v := range s.Vehicles {
+		if v.Arrive != (sp.Window{}) {
+			tasks = append(tasks, task{v.Arrive.From, func() { c.arrive(v.ID) }})
+		}
+		if v.Depart != (sp.Window{}) {
+			tasks = append(tasks, task{v.Depart.From, func() { c.depart(v.ID) }})
+		}
 	}
 	if d.oneIn(2) {
 		tasks = append(tasks, task{s.Resets[0].From, c.reset})
@@ -168,6 +177,22 @@ func (c *scribe) putBack(aside []sp.UnitID, x sp.SerialID) {
 	}
 }
 
+func (c *scribe) arrive(u sp.UnitID) {
+	if _, here := c.w.at[u]; !here {
+		to, reverse := c.into(u)
+		c.write(sp.Move{Kind: sp.MoveArrive, Unit: u, From: sp.Pos{Kind: sp.InAway}, To: to, Reverse: reverse})
+	}
+}
+
+func (c *scribe) depart(u sp.UnitID) {
+	if t := c.w.at[u]; t.kind == sp.InLane && !c.slip(10) {
+		aside := c.clear(u, "")
+		from, reverse := c.leave(u)
+		c.write(sp.Move{Kind: sp.MoveDepart, Unit: u, From: from, To: sp.Pos{Kind: sp.InAway}, Reverse: reverse})
+		c.putBack(aside, "")
+	}
+}
+
 func (c *scribe) form(x sp.Serial) {
 	entries := slices.Clone(x.Entries)
 	if c.w.line(string(x.Line)).Out == sp.OutFree && c.oneIn(2) || c.slip(20) {
@@ -175,6 +200,9 @@ func (c *scribe) form(x sp.Serial) {
 	}
 	var aside []sp.UnitID
 	for _, e := range entries {
+		if len(e.Reserves) > 0 && c.oneIn(2) {
+			e.Unit = e.Reserves[0]
+		}
 		t := c.w.at[e.Unit]
 		m := sp.Move{Kind: sp.MovePullOut, Unit: e.Unit, To: sp.AtLine(x.Line), Serial: x.ID, Entry: e.ID}
 		switch t.kind {
@@ -196,11 +224,17 @@ func (c *scribe) form(x sp.Serial) {
 
 // units returns who of a serial is at a kind of place, in the serial's order.
 func (c *scribe) units(x sp.Serial, kind sp.PosKind, id string) (here []sp.UnitID) {
-	for _, e := range x.Entries {
-		if t, ok := c.w.at[e.Unit]; ok && t.kind == kind && t.id == id {
-			here = append(here, e.Unit)
+	for u, t := range c.w.at {
+		if c.w.place(x, u) >= 0 && t.kind == kind && t.id == id {
+			here = append(here, u)
 		}
 	}
+	slices.SortFunc(here, func(a, b sp.UnitID) int {
+		if byPlace := c.w.place(x, a) - c.w.place(x, b); byPlace != 0 {
+			return byPlace
+		}
+		return strings.Compare(string(a), string(b))
+	})
 	return here
 }
 
@@ -213,10 +247,12 @@ func (c *scribe) columnOut(x sp.Serial) {
 
 func (c *scribe) columnHome(x sp.Serial) {
 	c.now = x.ArenaOut
-	units := c.units(x, sp.InArena, "")
+	units := slices.DeleteFunc(c.units(x, sp.InArena, ""), func(u sp.UnitID) bool {
+		return x.Entries[c.w.place(x, u)].Join == sp.JoinArena && !c.slip(10)
+	})
 	if len(x.Leaving) > 0 {
 		slices.SortStableFunc(units, func(a, b sp.UnitID) int {
-			key := func(u sp.UnitID) int { return slices.Index(x.Leaving, x.Entries[place(x, u)].ID) }
+			key := func(u sp.UnitID) int { return slices.Index(x.Leaving, x.Entries[c.w.place(x, u)].ID) }
 			return key(a) - key(b)
 		})
 	}
@@ -239,14 +275,33 @@ func (c *scribe) park(x sp.Serial) {
 		units = rapid.Permutation(units).Draw(c.t, "parking order")
 	}
 	for _, u := range units {
+		if next, entry := c.next(x, u); next != "" && !c.slip(10) {
+			c.write(sp.Move{Kind: sp.MoveAcross, Unit: u, From: sp.AtLine(x.HomeLine), To: sp.AtLine(c.w.serial(next).Line), Serial: next, Entry: entry})
+			continue
+		}
 		to, reverse := c.into(u)
-		m := sp.Move{Kind: sp.MoveReturn, Unit: u, From: sp.AtLine(x.HomeLine), To: to, Serial: x.ID, Entry: x.Entries[place(x, u)].ID, Reverse: reverse}
+		m := sp.Move{Kind: sp.MoveReturn, Unit: u, From: sp.AtLine(x.HomeLine), To: to, Serial: x.ID, Entry: x.Entries[c.w.place(x, u)].ID, Reverse: reverse}
 		if c.oneIn(10) {
 			m.Nominal = c.now
 		}
 		c.write(m)
 		c.closeUp(to.ID, x.ID)
 	}
+}
+
+// next is the serial and entry to which a unit's entry is joined by the line.
+func (c *scribe) next(x sp.Serial, u sp.UnitID) (sp.SerialID, sp.EntryID) {
+	e := x.Entries[c.w.place(x, u)]
+	if e.Join != sp.JoinLine || e.Unit != u {
+		return "", ""
+	}
+	i := slices.IndexFunc(c.w.show.Serials, func(s sp.Serial) bool { return s.ID == x.ID })
+	for _, s := range c.w.show.Serials[i+1:] {
+		if k := slices.IndexFunc(s.Entries, func(y sp.Entry) bool { return y.Unit == u }); k >= 0 {
+			return s.ID, s.Entries[k].ID
+		}
+	}
+	return "", ""
 }
 
 // closeUp sometimes makes room at the tail of a lane.

@@ -36,10 +36,11 @@ func (d draw) upTo(n int) int             { return d.below(n + 1) }
 func (d draw) in(a, b int) int            { return a + d.below(b-a+1) }
 func (d draw) oneIn(n int) bool           { return d.below(n) == n-1 }
 func (d draw) cm(a, b int) sp.Centimetres { return sp.Centimetres(10 * d.in(a/10, b/10)) }
+
 // slip is a mistake made one time in n.
 func (d draw) slip(n int) bool { return !d.calm && d.oneIn(n) }
 
-func pick[T any](d draw, from ...T) T     { return from[d.below(len(from))] }
+func pick[T any](d draw, from ...T) T { return from[d.below(len(from))] }
 
 // pace is what every move takes at least in generated shows, but columns.
 const pace = 60
@@ -84,6 +85,19 @@ func (d draw) vehicle(id sp.UnitID) sp.Vehicle {
 	v.CoolDown = span(sp.Seconds(60 * d.upTo(3)))
 	v.StartChance = chance(sp.Chance(10_000 - 100*d.upTo(9)))
 	v.Class = pick(d, "", "", "big")
+	v.HandPeople = pick(d, 0, 4, 4, 4)
+	if d.oneIn(4) {
+		v.Start, v.StartClear = pick(d, sp.StartSlave, sp.StartTow), d.cm(100, 1300)
+	}
+	if d.oneIn(12) {
+		v.OffRoad.From = sp.At(1, 9, 0) + sp.Instant(60*d.below(180))
+	}
+	if d.oneIn(8) {
+		v.Arrive = sp.Window{From: sp.At(1, 7, 0), To: sp.At(1, 8, 0)}
+	}
+	if d.oneIn(8) {
+		v.Depart = sp.Window{From: sp.At(1, 14, 0), To: sp.At(1, 18, 0)}
+	}
 	v.Standby = d.oneIn(8)
 	v.StandsAlone = d.oneIn(12)
 	return v
@@ -94,7 +108,7 @@ func (d draw) lane(n int, zones []sp.Zone) sp.Lane {
 	l := sp.Lane{
 		ID: sp.LaneID(fmt.Sprintf("L%d", n)), Zone: pick(d, zones...).ID,
 		Kind: pick(d, sp.DeadEnd, sp.Through, sp.Open), Length: d.cm(900, 2600), Gap: d.cm(20, 80),
-		Mouth: pick[sp.StretchID](d, "front", "back", ""), Beside: true,
+		Mouth: pick[sp.StretchID](d, "front", "back", ""), Beside: d.oneIn(2),
 	}
 	l.In = pick(d, sp.InReversed, sp.InNose, sp.InEither, sp.InEither)
 	if l.Kind != sp.DeadEnd {
@@ -144,7 +158,7 @@ func (d draw) smallShow() *sp.Show {
 	s := &sp.Show{
 		Format: sp.FormatShow, Name: "Small", Park: d.park(), Weights: sp.DefaultWeights(),
 		Classes: []sp.Class{{Name: "big", Gear: sp.Wheeled, Awkward: 155}},
-		Days: []sp.Day{{Name: "Friday", Kind: sp.ShowDay}, {Name: "Saturday", Kind: sp.ShowDay}},
+		Days:    []sp.Day{{Name: "Friday", Kind: sp.ShowDay}, {Name: "Saturday", Kind: sp.ShowDay}},
 	}
 	if d.oneIn(2) {
 		s.Days[0].PublicFrom, s.Days[0].PublicTo = sp.At(1, 9, 30), sp.At(1, 17, 0)
@@ -190,6 +204,7 @@ func (d draw) smallShow() *sp.Show {
 		s.Closings = append(s.Closings, sp.Closing{Zone: "south", Closed: from - 1200, ToClear: 600, Clear: from - sp.Instant(60*d.upTo(5)), Reopened: x.HomeBy + sp.Instant(60*d.upTo(6))})
 		from = pick(d, x.HomeBy+1800, x.HomeBy+1800, x.ArenaIn)
 	}
+	d.join(s)
 	s.Closings = disjoint(s.Closings)
 	s.Resets = []sp.ResetWindow{{ID: "evening", From: sp.At(1, 19, 0), To: sp.At(1, 21, 0), Awkward: 150}}
 	if d.oneIn(4) {
@@ -199,6 +214,19 @@ func (d draw) smallShow() *sp.Show {
 		relax(s)
 	}
 	return s
+}
+
+// join joins some entries of vehicles that are in two serials running.
+func (d draw) join(s *sp.Show) {
+	for i := range s.Serials[1:] {
+		for k := range s.Serials[i].Entries {
+			e := &s.Serials[i].Entries[k]
+			again := slices.ContainsFunc(s.Serials[i+1].Entries, func(x sp.Entry) bool { return x.Unit == e.Unit })
+			if again && d.oneIn(3) {
+				e.Join = pick(d, sp.JoinLine, sp.JoinArena)
+			}
+		}
+	}
 }
 
 // relax takes away everything from a show that is about time, so that only
@@ -218,6 +246,7 @@ func relax(s *sp.Show) {
 	for i := range s.Vehicles {
 		v := &s.Vehicles[i]
 		v.Reverse, v.Mass, v.Standby, v.StandsAlone, v.KeepApart = sp.ReverseYes, 0, false, false, nil
+		v.Start, v.OffRoad, v.HandPeople = sp.StartSelf, sp.Window{}, 4
 		v.WarmUp, v.LongestIdle, v.CoolDown = span(0), span(0), span(0)
 	}
 	now := sp.At(1, 9, 0)
@@ -243,6 +272,9 @@ func disjoint(all []sp.Closing) []sp.Closing {
 func (d draw) layout(s *sp.Show) []sp.LaneLayout {
 	rows := map[sp.LaneID][]sp.UnitID{}
 	for _, v := range rapid.Permutation(s.Vehicles).Draw(d.t, "parking") {
+		if v.Arrive != (sp.Window{}) && !d.slip(15) {
+			continue
+		}
 		var room []sp.LaneID
 		for _, l := range s.Park.Lanes {
 			_, bad := begin(s, []sp.LaneLayout{{Lane: l.ID, Units: append(slices.Clone(rows[l.ID]), v.ID), NoseIn: nosesIn(l, append(slices.Clone(rows[l.ID]), v.ID))}})

@@ -77,14 +77,14 @@ func (v verdict) cost(plan *sp.Plan) map[string]int64 {
 		left := lastLeft(plan.Moves[:i], m.Unit)
 		switch {
 		case m.Kind == sp.MoveReturn || m.Kind == sp.MoveRelieve:
-			if left != m.To.ID {
+			if left != "" && left != m.To.ID {
 				sum[sp.TermChange] += int64(weights.Change)
 			}
 			told(m.Unit, m.To.ID)
 		case m.Kind == sp.MoveBack && left != m.To.ID: // a new stay
 			sum[sp.TermChange] += int64(weights.Change)
 			told(m.Unit, m.To.ID)
-		case m.Kind == sp.MoveReset && m.To.Kind == sp.InLane:
+		case (m.Kind == sp.MoveReset || m.Kind == sp.MoveArrive) && m.To.Kind == sp.InLane:
 			told(m.Unit, m.To.ID)
 		}
 		sum[sp.TermReverse] += reversedMetres(m, before, after) * int64(weights.HeavyMetre)

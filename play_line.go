@@ -138,6 +138,7 @@ func (p *Player) columnOut() {
 			continue
 		}
 		last = max(last, i)
+		p.inColumn(u)
 		if !p.structure {
 			p.ready(m, u, place)
 		}
@@ -151,6 +152,13 @@ func (p *Player) columnOut() {
 			p.put(u, Pos{Kind: InArena})
 			p.free[u] = m.Ends()
 		}
+	}
+}
+
+// inColumn reports a unit off the road in a column.
+func (p *Player) inColumn(u *Unit) {
+	if m := p.move; p.off[u.ID] || u.OffRoadAt(m.Start) {
+		p.fault(RuleOffRoad, "", []UnitID{u.ID}, "%s is off the road at %s and cannot go with %s", u.Name, m.Start, p.ix.SerialName(m.Serial))
 	}
 }
 
@@ -234,6 +242,7 @@ func (p *Player) columnHome() {
 			p.fault(RuleNotThere, p.ix.PosName(at), []UnitID{u}, "%s is to come home with %s, but is at %s", p.ix.UnitName(u), p.ix.SerialName(m.Serial), p.ix.PosName(at))
 			continue
 		}
+		p.inColumn(p.ix.Unit(u))
 		p.take(u)
 		p.put(u, AtLine(id))
 		p.free[u] = m.Ends()

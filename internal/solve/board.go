@@ -16,6 +16,7 @@ type board struct {
 	lanes  []int64   // cost of each lane's history
 	traces []trace
 	dirty  []int32 // lanes to be played again
+	moved  []int32 // units to be counted again
 	units  []int64 // what each unit pays itself
 	pairs  int64
 	total  int64

@@ -2,6 +2,7 @@ package solve
 
 import (
 	"context"
+	"math"
 	"slices"
 )
 
@@ -35,9 +36,12 @@ func (st *stream) improve(ctx context.Context, steps int64) {
 		if n%16 == 0 && ctx.Err() != nil {
 			return
 		}
-		pick := neighbourhoods[st.rnd.IntN(len(neighbourhoods))]
-		st.units = pick(st, st.units[:0])
-		st.attempt()
+		if st.rnd.IntN(1000) < shareOften {
+			st.shareOut()
+		} else {
+			st.units = st.neighboursInLanes(st.units[:0])
+			st.attempt()
+		}
 		if st.b.total < st.best.total {
 			st.best.copyFrom(st.b)
 		}
@@ -95,17 +99,64 @@ func (st *stream) reroute(units []int32) {
 	}
 }
 
-// neighbourhoods choose which units are taken off the board together.
-var neighbourhoods = []func(*stream, []int32) []int32{
-	neighboursInLanes,
-}
-
 // mostUnits is the most units that are moved together.
 const mostUnits = 8
 
+// How lanes are shared out: in so many of a thousand attempts, two lanes or
+// three, with so many states kept.
+const (
+	shareOften = 500
+	shareLanes = 3
+	shareWidth = 60
+)
+
+// shareOut shares the stays of a few lanes out anew.
+func (st *stream) shareOut() {
+	k := 2 + st.rnd.IntN(shareLanes-1)
+	st.lanes = st.pickLanes(st.lanes[:0], k)
+	before := st.b.total
+	stays, places, ok := st.dp.solve(st.b, st.lanes, 0, math.MaxInt32, shareWidth, st.rnd)
+	st.b.steps += st.dp.steps
+	if !ok {
+		return
+	}
+	st.old = st.old[:0]
+	for _, s := range stays {
+		st.old = append(st.old, st.b.choice[s])
+	}
+	st.b.move(stays, places)
+	if st.b.total > before {
+		st.b.move(stays, st.old)
+	}
+}
+
+// pickLanes takes a lane at random and others that its vehicles have been in
+// or could be in.
+func (st *stream) pickLanes(lanes []int32, k int) []int32 {
+	lanes = append(lanes, int32(st.rnd.IntN(len(st.p.lanes))))
+	for tries := 0; len(lanes) < k && tries < 20; tries++ {
+		list := st.b.events[lanes[st.rnd.IntN(len(lanes))]]
+		if len(list) == 0 {
+			continue
+		}
+		s := st.p.events[list[st.rnd.IntN(len(list))]].stay
+		un := &st.p.units[st.p.stays[s].unit]
+		l := none
+		if st.rnd.IntN(2) == 0 {
+			l = st.b.laneOf(un.firstStay + int32(st.rnd.IntN(int(un.endStay-un.firstStay))))
+		} else if pls := st.p.stays[s].places; len(pls) > 0 {
+			l = st.p.places[pls[st.rnd.IntN(len(pls))]].lane
+		}
+		if l != none && !slices.Contains(lanes, l) {
+			lanes = append(lanes, l)
+		}
+	}
+	return lanes
+}
+
 // neighboursInLanes takes a unit at random and others that share a lane with
 // one of those taken, now and then a stranger.
-func neighboursInLanes(st *stream, units []int32) []int32 {
+func (st *stream) neighboursInLanes(units []int32) []int32 {
 	k := 1 + st.rnd.IntN(mostUnits)
 	units = append(units, int32(st.rnd.IntN(len(st.p.units))))
 	for tries := 0; len(units) < k && tries < 20; tries++ {

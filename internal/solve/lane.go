@@ -27,6 +27,7 @@ type standing struct {
 type waiting struct {
 	stay int32
 	tail bool // left by the tail
+	out  bool // will leave by the tail for its absence
 	hand bool // was pushed
 }
 
@@ -87,7 +88,8 @@ func (e *laneEval) run(events []int32, i int) (g int32, end int) {
 	return g, end
 }
 
-// group plays the events of one group in the lane.
+// group plays the events of one group in the lane. Only places of stays that
+// begin are looked up.
 func (e *laneEval) group(l, g int32, events []int32, places []int32) int64 {
 	var cost int64
 	e.outs = e.outs[:0]
@@ -100,7 +102,7 @@ func (e *laneEval) group(l, g int32, events []int32, places []int32) int64 {
 		}
 	}
 	if len(e.outs) > 0 {
-		if cost = e.leave(l, g, e.outs, places); cost >= impossible {
+		if cost = e.leave(l, g, e.outs); cost >= impossible {
 			return impossible
 		}
 	}
@@ -129,12 +131,12 @@ func (e *laneEval) enter(l, s, pl int32, start bool) int64 {
 	if int32(len(e.list)) >= p.lanes[l].deep || !e.mayShare(un) {
 		return impossible
 	}
-	tail, back := p.places[pl].tail, p.backsIn(un, pl)
+	tail, back := p.places[pl].tail, p.backsIn(un, l)
 	cost := int64(0)
 	if start && p.lanes[l].kind != sallyport.DeadEnd {
 		cost = e.pushStart(&p.lanes[l], standing{stay: s, nose: tail == back, out: p.places[pl].outTail}, un, tail)
 	} else {
-		cost = e.push(l, pl, s, un, tail, back, !start)
+		cost = e.push(l, s, un, tail, p.places[pl].outTail, back, !start)
 	}
 	if cost >= impossible || !e.standbysFree(un) {
 		return impossible
@@ -207,9 +209,9 @@ func (e *laneEval) free(i int) bool {
 // push puts a unit into the lane by an end, with close-ups if only they make
 // room, and returns what close-ups and heavy reversing cost. Unless it is
 // driven nothing is reversed.
-func (e *laneEval) push(l, pl, s int32, un *unit, tail, back, driven bool) int64 {
+func (e *laneEval) push(l, s int32, un *unit, tail, out, back, driven bool) int64 {
 	ln := &e.p.lanes[l]
-	me := standing{stay: s, nose: tail == back, out: e.p.places[pl].outTail}
+	me := standing{stay: s, nose: tail == back, out: out}
 	var cost int64
 	switch n := len(e.list); {
 	case !tail:

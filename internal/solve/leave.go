@@ -11,14 +11,14 @@ import (
 // stands in the way is moved aside once and put back when the last of them
 // has gone, in the same order; a blocker that is itself due later in the group
 // waits aside and goes on from there.
-func (e *laneEval) leave(l, g int32, outs []int32, places []int32) int64 {
+func (e *laneEval) leave(l, g int32, outs []int32) int64 {
 	gr := &e.p.groups[g]
 	e.gone = e.gone[:0]
 	var cost int64
 	for len(outs) > 0 {
 		next := 0
 		if !gr.ordered {
-			next = e.freest(outs, places)
+			next = e.freest(outs)
 		}
 		s := outs[next]
 		outs = append(outs[:next], outs[next+1:]...)
@@ -26,13 +26,13 @@ func (e *laneEval) leave(l, g int32, outs []int32, places []int32) int64 {
 			e.record(step{kind: stepOut, stay: s, waits: true})
 			continue
 		}
-		c := e.leaveOne(l, gr, s, places[s], outs)
+		c := e.leaveOne(l, gr, s, outs)
 		if c >= impossible {
 			return impossible
 		}
 		cost += c
 	}
-	c := e.putBack(l, places)
+	c := e.putBack(l)
 	if c >= impossible {
 		return impossible
 	}
@@ -40,12 +40,12 @@ func (e *laneEval) leave(l, g int32, outs []int32, places []int32) int64 {
 }
 
 // freest returns which of outs has the fewest in its way, the first of equals.
-func (e *laneEval) freest(outs []int32, places []int32) int {
+func (e *laneEval) freest(outs []int32) int {
 	best, fewest := 0, math.MaxInt
 	for i, s := range outs {
 		at := e.find(s)
 		n := at
-		if e.p.places[places[s]].outTail {
+		if at >= 0 && e.list[at].out {
 			n = len(e.list) - 1 - at
 		}
 		if at >= 0 && n < fewest {
@@ -79,13 +79,13 @@ func (e *laneEval) goesOnFromAside(s int32) bool {
 
 // leaveOne moves whoever bars stay s aside and lets it out. due are those of
 // the group that follow.
-func (e *laneEval) leaveOne(l int32, gr *group, s, pl int32, due []int32) int64 {
+func (e *laneEval) leaveOne(l int32, gr *group, s int32, due []int32) int64 {
 	ln := &e.p.lanes[l]
-	tail := e.p.places[pl].outTail
 	at := e.find(s)
 	if at < 0 {
 		return impossible
 	}
+	tail := e.list[at].out
 	var cost int64
 	for at > 0 && !tail || tail && at < len(e.list)-1 {
 		blocker := 0
@@ -164,7 +164,7 @@ func (e *laneEval) moveAside(ln *lane, gr *group, i int, tail bool, forStay int3
 	}
 	s := e.list[i]
 	e.record(step{kind: stepAside, stay: s.stay, tail: tail, back: tail != s.nose, hand: hand})
-	e.gone = append(e.gone, waiting{stay: s.stay, tail: tail, hand: hand})
+	e.gone = append(e.gone, waiting{stay: s.stay, tail: tail, out: s.out, hand: hand})
 	e.list = append(e.list[:i], e.list[i+1:]...)
 	return cost
 }
@@ -196,7 +196,7 @@ func (e *laneEval) asideLength() int32 {
 
 // putBack puts back who was moved aside, last out first in; those of a
 // through lane come in by the tail, first out first in.
-func (e *laneEval) putBack(l int32, places []int32) int64 {
+func (e *laneEval) putBack(l int32) int64 {
 	ln := &e.p.lanes[l]
 	var cost int64
 	for n := len(e.gone); n > 0; n = len(e.gone) {
@@ -208,8 +208,8 @@ func (e *laneEval) putBack(l int32, places []int32) int64 {
 		e.gone = append(e.gone[:i], e.gone[i+1:]...)
 		tail := w.tail || ln.kind == sallyport.Through
 		un := &e.p.units[e.p.stays[w.stay].unit]
-		back := e.p.backsIn(un, places[w.stay])
-		c := e.push(l, places[w.stay], w.stay, un, tail, back, !w.hand)
+		back := e.p.backsIn(un, l)
+		c := e.push(l, w.stay, un, tail, w.out, back, !w.hand)
 		if c >= impossible || !e.standbysFree(un) {
 			return impossible
 		}

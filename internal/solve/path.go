@@ -132,3 +132,24 @@ func (b *board) countTouched() {
 		b.countLane(l)
 	}
 }
+
+// move gives stays new places.
+func (b *board) move(stays, places []int32) {
+	b.dirty, b.moved = b.dirty[:0], b.moved[:0]
+	for i, s := range stays {
+		if b.choice[s] == places[i] {
+			continue
+		}
+		b.touch(b.laneOf(s))
+		b.put(s, places[i])
+		b.touch(b.laneOf(s))
+		if u := b.p.stays[s].unit; !slices.Contains(b.moved, u) {
+			b.moved = append(b.moved, u)
+		}
+	}
+	b.countTouched()
+	for _, u := range b.moved {
+		b.countUnit(u)
+	}
+	b.countPairs()
+}

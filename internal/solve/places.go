@@ -38,10 +38,10 @@ func (p *problem) whyNot(un *unit, l int32) string {
 	return ""
 }
 
-// backsIn reports whether the unit is driven in backwards at the place: as
-// the lane says, and where it leaves the choice, nose to the way out.
-func (p *problem) backsIn(un *unit, pl int32) bool {
-	ln := &p.lanes[p.places[pl].lane]
+// backsIn reports whether the unit is driven into the lane backwards: as the
+// lane says, and where it leaves the choice, nose to the way out.
+func (p *problem) backsIn(un *unit, l int32) bool {
+	ln := &p.lanes[l]
 	switch ln.in {
 	case sallyport.InReversed:
 		return true
@@ -54,7 +54,7 @@ func (p *problem) backsIn(un *unit, pl int32) bool {
 // noseIn reports whether the unit, having come in at the place, faces away
 // from the mouth.
 func (p *problem) noseIn(un *unit, pl int32) bool {
-	return p.places[pl].tail == p.backsIn(un, pl)
+	return p.places[pl].tail == p.backsIn(un, p.places[pl].lane)
 }
 
 // drives reports whether the unit can come in at the place (when comes is
@@ -64,7 +64,7 @@ func (p *problem) drives(un *unit, pl int32, comes, leaves bool) bool {
 	if un.Reverse != sallyport.ReverseNever {
 		return true
 	}
-	if comes && p.backsIn(un, pl) {
+	if comes && p.backsIn(un, p.places[pl].lane) {
 		return false
 	}
 	return !leaves || p.places[pl].outTail == p.noseIn(un, pl)

@@ -44,6 +44,8 @@ type stream struct {
 	route route
 	units []int32 // being moved
 	old   []int32 // their places before
+	dp    *lanesDP
+	lanes []int32 // being shared out
 	start int64   // steps of the board when the round began
 }
 
@@ -56,7 +58,8 @@ func newSearch(ctx context.Context, p *problem, opt Options, report func(Progres
 		s.opt.Workers = runtime.GOMAXPROCS(0)
 	}
 	for i := range uint64(streams) {
-		s.streams = append(s.streams, &stream{p: p, b: newBoard(p), best: newBoard(p), rnd: rand.New(rand.NewPCG(opt.Seed, i))})
+		e := newLaneEval(p)
+		s.streams = append(s.streams, &stream{dp: newLanesDP(p, e), p: p, b: newBoard(p), best: newBoard(p), rnd: rand.New(rand.NewPCG(opt.Seed, i))})
 	}
 	if opt.Now != nil {
 		s.began = opt.Now()

@@ -70,7 +70,7 @@ func Solve(ctx context.Context, show *sallyport.Show, opt Options, report func(P
 func (s *search) result(b *board) *Result {
 	plan := s.p.plan(b)
 	plan.Key = sallyport.Key{Version: Version, Seed: s.opt.Seed, Steps: s.budget, Show: fingerprint(s.p.show)}
-	moves, missing := layout(s.p.show, plan)
+	moves, missing := Lay(s.p.show, startState(s.p.show, plan), plan.Moves)
 	plan.Moves = moves
 	r := &Result{Plan: plan, Report: sallyport.Check(s.p.show, plan), Trace: s.trace}
 	if !r.Report.Workable() {
@@ -129,9 +129,4 @@ func fingerprint(show *sallyport.Show) string {
 	}
 	sum := sha256.Sum256(text)
 	return hex.EncodeToString(sum[:8])
-}
-
-// layout gives the moves of a plan their times.
-func layout(show *sallyport.Show, plan *sallyport.Plan) ([]sallyport.Move, []string) {
-	return Lay(show, startState(show, plan), plan.Moves)
 }

@@ -28,7 +28,7 @@ import (
 func Lay(show *sallyport.Show, start sallyport.State, moves []sallyport.Move) ([]sallyport.Move, []string) {
 	ix := sallyport.NewIndex(show)
 	moves = foulOrder(ix, moves)
-	h := haste{close: map[int]bool{}, early: map[int]bool{}}
+	h := haste{close: map[int]bool{}, early: map[int]sallyport.Seconds{}}
 	best := layOnce(ix, start, moves, h)
 	if len(best.late) > 0 {
 		later := backsLater(ix, moves)
@@ -77,7 +77,7 @@ type timetable struct {
 	after   [][]sallyport.Wait // what else it waits for
 
 	causes    []cause
-	early     map[cause]bool               // for what some go out earlier than usual
+	early     map[cause]sallyport.Instant  // by how much some go out earlier than usual, and for what
 	reach     map[sallyport.LineID]int64   // what two columns at most take on a line
 	deadlines []sallyport.Instant          // by when each move must be over; 0: any time
 	pulls     map[sallyport.SerialID][]int // its pull-outs

@@ -22,9 +22,9 @@ func (t *timetable) lookAhead() {
 	for i := range t.moves {
 		t.causes = append(t.causes, causeOf(&t.moves[i]))
 	}
-	t.early = map[cause]bool{}
-	for i := range t.haste.early {
-		t.early[t.causes[i]] = true
+	t.early = map[cause]sallyport.Instant{}
+	for i, by := range t.haste.early {
+		t.early[t.causes[i]] = max(t.early[t.causes[i]], sallyport.Instant(by))
 	}
 	t.reach = map[sallyport.LineID]int64{}
 	for _, s := range t.ix.SerialsInTime {
@@ -130,9 +130,7 @@ func (t *timetable) release(i int) sallyport.Instant {
 		}
 		if s != nil {
 			at = max(t.at, s.FormFrom)
-			if t.haste.early[i] {
-				at = max(t.at, s.FormFrom-earlyBy)
-			}
+			at = max(t.at, at-sallyport.Instant(t.haste.early[i]))
 		}
 	case sallyport.MoveReturn:
 		at = max(at, m.Nominal)
@@ -151,9 +149,7 @@ func (t *timetable) release(i int) sallyport.Instant {
 	case sallyport.MoveDuty:
 		if d := t.ix.Duty(m.Duty); d != nil {
 			at = max(t.at, d.From-sallyport.Instant(m.Takes)-dutyAhead)
-			if t.haste.early[i] {
-				at = max(t.at, at-earlyBy)
-			}
+			at = max(t.at, at-sallyport.Instant(t.haste.early[i]))
 		}
 	case sallyport.MoveBack:
 		// As soon as what it made way for has gone; the lane sees to that.
@@ -164,9 +160,7 @@ func (t *timetable) release(i int) sallyport.Instant {
 		// Whatever makes way must leave the time for it.
 		if d := t.deadlines[i]; d != 0 {
 			at = min(at, max(t.at, d-sallyport.Instant(m.Takes)-dutyAhead))
-			if t.early[t.causes[i]] {
-				at = max(t.at, at-earlyBy)
-			}
+			at = max(t.at, at-t.early[t.causes[i]])
 		}
 	}
 	return at

@@ -48,7 +48,24 @@ func hasReserves(s *sallyport.Serial) bool {
 type haste struct {
 	tries int
 	close map[int]bool // moves that follow close on the one before them on their line
-	early map[int]bool // pull-outs made before the serial's time for them, and moves to duty made earlier than usual
+	// By how much pull-outs are made before the serial's time for them, and
+	// moves to duty earlier than usual.
+	early map[int]sallyport.Seconds
+}
+
+// size grows with everything that is done.
+func (h *haste) size() int {
+	n := len(h.close)
+	for _, by := range h.early {
+		n += int(by)
+	}
+	return n
+}
+
+// sooner makes a move so much earlier, in whole minutes, as far as is
+// sensible.
+func (h *haste) sooner(i int, by sallyport.Seconds) {
+	h.early[i] = min(mostEarly, (h.early[i]+by+59)/60*60)
 }
 
 // cause is what moves are for: a serial, or what happens at one moment.
@@ -67,15 +84,15 @@ func causeOf(m *sallyport.Move) cause {
 // mostTries is how often Lay tries again when something is late.
 const mostTries = 8
 
-// earlyBy is how much earlier than usual a pull-out may be that keeps others
+// mostEarly is how much earlier than usual a vehicle may go to keep others
 // from being late.
-const earlyBy = 15 * 60
+const mostEarly = 20 * 60
 
 // more adds what could help those who are late in t, and reports whether
 // there is anything new to try.
 func (h *haste) more(t *timetable) bool {
 	h.tries++
-	before := len(h.close) + len(h.early)
+	before := h.size()
 	for _, l := range t.late {
 		m := &t.moves[l.move]
 		for _, line := range []sallyport.Pos{m.From, m.To} {
@@ -85,17 +102,17 @@ func (h *haste) more(t *timetable) bool {
 		}
 		for _, k := range t.link[l.move] {
 			if o := &t.moves[k]; o.Kind == sallyport.MovePullOut && o.Serial != m.Serial && o.Ends() >= m.Start {
-				h.hurry(t, k)
+				h.hurry(t, k, l.by)
 			}
 		}
 		switch {
 		case m.Kind == sallyport.MovePullOut && h.tries > 2:
 			h.begin(t, l)
 		case m.Kind == sallyport.MoveDuty:
-			h.early[l.move] = true
+			h.sooner(l.move, l.by)
 		}
 	}
-	return len(h.close)+len(h.early) > before && h.tries <= mostTries
+	return h.size() > before && h.tries <= mostTries
 }
 
 // follow has a late move, and as many before it on its line as that takes,
@@ -108,7 +125,7 @@ func (h *haste) follow(t *timetable, late int, line string, by sallyport.Seconds
 			h.close[i] = true
 			by -= m.Takes
 		}
-		if here && m.Ends()+earlyBy < t.moves[late].Start {
+		if here && m.Ends()+mostEarly < t.moves[late].Start {
 			return
 		}
 	}
@@ -121,21 +138,21 @@ func (h *haste) begin(t *timetable, l lateness) {
 		if i > l.move || by <= 0 {
 			return
 		}
-		h.early[i] = true
+		h.sooner(i, l.by)
 		by -= t.moves[i].Takes
 	}
 }
 
 // hurry makes a pull-out early, on a strict line with all before it.
-func (h *haste) hurry(t *timetable, k int) {
-	h.early[k] = true
+func (h *haste) hurry(t *timetable, k int, by sallyport.Seconds) {
+	h.sooner(k, by)
 	m := &t.moves[k]
 	if t.line(sallyport.LineID(m.To.ID)).line.Out != sallyport.OutStrict {
 		return
 	}
 	for _, i := range t.pulls[m.Serial] {
 		if i < k {
-			h.early[i] = true
+			h.sooner(i, by)
 		}
 	}
 }

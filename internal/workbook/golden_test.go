@@ -51,7 +51,7 @@ func TestGolden(t *testing.T) {
 }
 
 // readCase reads the sheets or files of a case.
-func readCase(t *testing.T, source string) *Input {
+func readCase(t testing.TB, source string) *Input {
 	t.Helper()
 	var sheets []*sheet
 	var files []tableFile
@@ -76,7 +76,7 @@ func readCase(t *testing.T, source string) *Input {
 }
 
 // textSheet makes a sheet of lines of text.
-func textSheet(t *testing.T, name, body string) *sheet {
+func textSheet(t testing.TB, name, body string) *sheet {
 	t.Helper()
 	s := &sheet{name: name}
 	for i, text := range strings.Split(strings.TrimRight(body, "\n"), "\n") {
@@ -92,7 +92,7 @@ func textSheet(t *testing.T, name, body string) *sheet {
 	return s
 }
 
-func textToCell(t *testing.T, text string) cell {
+func textToCell(t testing.TB, text string) cell {
 	t.Helper()
 	kind, rest, ok := strings.Cut(text, ":")
 	if !ok {

@@ -172,7 +172,7 @@ func (t *settings[T]) readRows(r *reading, f *foundSheet, k *sheetKind) {
 		if r.records[v] == nil {
 			r.records[v] = rec
 		}
-		if strings.HasPrefix(s.cell.text, "# ") || s.broken() {
+		if help := s.col > first+1 && strings.HasPrefix(s.cell.text, "# "); help || s.broken() {
 			continue
 		}
 		t.columns[index].read(s, v)

@@ -293,7 +293,7 @@ func (t *table[T]) writeRows(w *writing) [][]cell {
 	for _, v := range t.from(w) {
 		w.day = 0
 		if t.day != nil {
-			if at := t.day(v); at > 0 {
+			if at := t.day(v); at > 0 && at.Day() <= len(w.show.Days) {
 				w.day = at.Day()
 			}
 		}

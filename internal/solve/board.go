@@ -49,6 +49,7 @@ func (b *board) clone() *board {
 // copyFrom makes b a copy of o, which is a board of the same problem. The
 // count of steps stays b's own.
 func (b *board) copyFrom(o *board) {
+	b.eval.lenient = o.eval.lenient
 	copy(b.choice, o.choice)
 	for l := range o.events {
 		if !slices.Equal(b.events[l], o.events[l]) || b.lanes[l] != o.lanes[l] {

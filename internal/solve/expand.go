@@ -51,6 +51,7 @@ func expand(b *board) ([]sallyport.LaneLayout, []sallyport.Move) {
 	for l := range b.p.lanes {
 		e := newLaneEval(b.p)
 		e.begin(int32(l))
+		e.lenient = b.eval.lenient
 		e.rec = func(s step) { x.steps = append(x.steps, laneStep{int32(l), s}) }
 		x.evals = append(x.evals, e)
 	}

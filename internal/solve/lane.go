@@ -64,9 +64,21 @@ type laneEval struct {
 	close  []standing
 	merged []int32
 	rec    func(step) // may be nil
+
+	// lenient lets units stand and move where they must not, each breach at
+	// the price of hardUnit, so that a plan made by hand can be played.
+	lenient bool
 }
 
 func newLaneEval(p *problem) *laneEval { return &laneEval{p: p} }
+
+// breach is the price of doing what must not be done.
+func (e *laneEval) breach() int64 {
+	if e.lenient {
+		return hardUnit
+	}
+	return impossible
+}
 
 func (e *laneEval) record(s step) {
 	if e.rec != nil {
@@ -128,17 +140,22 @@ func (e *laneEval) group(l, g int32, events []int32, places []int32) int64 {
 func (e *laneEval) enter(l, s, pl int32, start bool) int64 {
 	p := e.p
 	un := &p.units[p.stays[s].unit]
+	cost := int64(0)
 	if int32(len(e.list)) >= p.lanes[l].deep || !e.mayShare(un) {
-		return impossible
+		if cost = e.breach(); cost >= impossible {
+			return impossible
+		}
 	}
 	tail, back := p.places[pl].tail, p.backsIn(un, l)
-	cost := int64(0)
 	if start && p.lanes[l].kind != sallyport.DeadEnd {
-		cost = e.pushStart(&p.lanes[l], standing{stay: s, nose: tail == back, out: p.places[pl].outTail}, un, tail)
+		cost += e.pushStart(&p.lanes[l], standing{stay: s, nose: tail == back, out: p.places[pl].outTail}, un, tail)
 	} else {
-		cost = e.push(l, s, un, tail, p.places[pl].outTail, back, !start)
+		cost += e.push(l, s, un, tail, p.places[pl].outTail, back, !start)
 	}
-	if cost >= impossible || !e.standbysFree(un) {
+	if !e.standbysFree(un) {
+		cost += e.breach()
+	}
+	if cost >= impossible {
 		return impossible
 	}
 	if !start {
@@ -220,20 +237,21 @@ func (e *laneEval) push(l, s int32, un *unit, tail, out, back, driven bool) int6
 			me.from = e.list[0].from - e.gap(ln, un, me.nose, e.unit(0), e.list[0].nose) - un.length
 		}
 		if me.from < 0 {
-			return impossible
+			cost = e.breach()
 		}
 	default:
 		if n > 0 {
 			me.from = e.after(ln, n-1, un, me.nose)
 			if me.from+un.length > ln.length {
-				if cost = e.closeUp(ln, un, &me); cost >= impossible {
-					return impossible
-				}
+				cost = e.closeUp(ln, un, &me)
 			}
 		}
 		if me.from+un.length > ln.length {
-			return impossible
+			cost = e.breach()
 		}
+	}
+	if cost >= impossible {
+		return impossible
 	}
 	if back && driven {
 		far := me.from + un.length
@@ -241,7 +259,9 @@ func (e *laneEval) push(l, s int32, un *unit, tail, out, back, driven bool) int6
 			far = ln.length - me.from
 		}
 		if !un.mayReverse(far) {
-			return impossible
+			if cost += e.breach(); cost >= impossible {
+				return impossible
+			}
 		}
 		cost += un.price.heavy * int64(far/100)
 	}
@@ -266,7 +286,7 @@ func (e *laneEval) pushStart(ln *lane, me standing, un *unit, tail bool) int64 {
 	}
 	last := len(e.list) - 1
 	if e.list[last].from+e.unit(last).length > ln.length {
-		return impossible
+		return e.breach()
 	}
 	return 0
 }

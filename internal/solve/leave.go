@@ -87,28 +87,33 @@ func (e *laneEval) leaveOne(l int32, gr *group, s int32, due []int32) int64 {
 	}
 	tail := e.list[at].out
 	var cost int64
-	for at > 0 && !tail || tail && at < len(e.list)-1 {
+	stuck := false
+	for !stuck && (at > 0 && !tail || tail && at < len(e.list)-1) {
 		blocker := 0
 		if tail {
 			blocker = len(e.list) - 1
 		}
 		c := e.moveAside(ln, gr, blocker, tail, s, due)
 		if c >= impossible {
+			stuck, c = true, e.breach()
+		}
+		if cost += c; cost >= impossible {
 			return impossible
 		}
-		cost += c
 		at = e.find(s)
 	}
 	un := e.unit(at)
 	back := tail != e.list[at].nose
 	if !e.starts(at) {
-		return impossible
+		cost += e.breach()
 	}
 	c := e.reverseOut(ln, at, tail)
 	if c >= impossible {
+		c = e.breach()
+	}
+	if cost += c; cost >= impossible {
 		return impossible
 	}
-	cost += c
 	if gr.kind == groupOut || gr.kind == groupDuty {
 		cost += e.risk(gr.day, at, un)
 	}
@@ -210,10 +215,12 @@ func (e *laneEval) putBack(l int32) int64 {
 		un := &e.p.units[e.p.stays[w.stay].unit]
 		back := e.p.backsIn(un, l)
 		c := e.push(l, w.stay, un, tail, w.out, back, !w.hand)
-		if c >= impossible || !e.standbysFree(un) {
+		if !e.standbysFree(un) {
+			c += e.breach()
+		}
+		if cost += c; cost >= impossible {
 			return impossible
 		}
-		cost += c
 		e.record(step{kind: stepBack, stay: w.stay, tail: tail, back: back, hand: w.hand})
 	}
 	return cost

@@ -15,6 +15,7 @@ type route struct {
 	from [][]int32
 	pls  [][]int32
 	pick []int32
+	wish func(stay int32) int32 // the lane a stay is to be spent in, none for any; may be nil
 }
 
 // find returns the places for the unit's stays, which must all be off the
@@ -27,7 +28,7 @@ func (r *route) find(b *board, u int32, rnd *rand.Rand) {
 	r.grow(n)
 	for i := range n {
 		s := un.firstStay + int32(i)
-		r.pls[i] = append(append(r.pls[i][:0], p.stays[s].places...), none)
+		r.pls[i] = r.options(p, s, r.pls[i][:0])
 		r.cost[i], r.from[i] = r.cost[i][:0], r.from[i][:0]
 		cheapest, at := impossible, none
 		if i > 0 {
@@ -63,6 +64,23 @@ func (r *route) find(b *board, u int32, rnd *rand.Rand) {
 		r.pick[i] = r.pls[i][k]
 		k = r.from[i][k]
 	}
+}
+
+// options lists the places that stay s can be given: any it may use, or those
+// of the lane wished for even if it must not stand there; and none.
+func (r *route) options(p *problem, s int32, list []int32) []int32 {
+	l := none
+	if r.wish != nil {
+		l = r.wish(s)
+	}
+	if l == none {
+		list = append(list, p.stays[s].places...)
+	} else {
+		for pl := p.lanes[l].first; pl < p.lanes[l].end; pl++ {
+			list = append(list, pl)
+		}
+	}
+	return append(list, none)
 }
 
 // grow makes room for n stays.

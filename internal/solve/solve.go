@@ -59,11 +59,15 @@ type Result struct {
 // far as it makes sense.
 func Solve(ctx context.Context, show *sallyport.Show, opt Options, report func(Progress)) (*Result, error) {
 	if show == nil || len(show.Park.Lanes) == 0 {
-		return nil, sallyport.Errorf(sallyport.CodeInput, "give at least one lane with its length", "there is no lane to park in")
+		return nil, errNoLane()
 	}
 	s := newSearch(ctx, compile(sallyport.Complete(show)), opt, report)
 	s.run()
 	return s.result(s.best), nil
+}
+
+func errNoLane() error {
+	return sallyport.Errorf(sallyport.CodeInput, "give at least one lane with its length", "there is no lane to park in")
 }
 
 // result writes the board out and has it judged.

@@ -1,0 +1,117 @@
+package solve
+
+import (
+	"cmp"
+	"context"
+	"slices"
+
+	"sallyport"
+)
+
+// FromSketch returns the plan that follows from lanes chosen by hand, without
+// a search: who stands in the way is moved aside, who finds no room is put
+// there nevertheless, so that the report says what is wrong. A stay that the
+// sketch does not name is spent in the lane of the unit's stay before it, or,
+// if there is none, where it costs least.
+func FromSketch(ctx context.Context, show *sallyport.Show, sketch []sallyport.Placement, opt Options) (*Result, error) {
+	opt.Sketch, opt.Steps = sketch, 1
+	if show == nil || len(show.Park.Lanes) == 0 {
+		return nil, errNoLane()
+	}
+	p := compile(sallyport.Complete(show))
+	lanes := p.sketched(sketch)
+	p.orderStart(sketch)
+	s := newSearch(ctx, p, opt, nil)
+	b := s.best
+	b.eval.lenient = true
+	var r route
+	r.wish = func(i int32) int32 { return lanes[i] }
+	for u := range p.units {
+		r.find(b, int32(u), s.streams[0].rnd)
+		b.set(int32(u), r.pick)
+	}
+	return s.result(b), nil
+}
+
+// sketched returns the lane that a sketch gives each stay, none where it gives
+// none. Stays it does not name follow the stay before them.
+func (p *problem) sketched(sketch []sallyport.Placement) []int32 {
+	type key struct {
+		unit  sallyport.UnitID
+		after string
+	}
+	given := make(map[key]sallyport.LaneID, len(sketch))
+	for _, pl := range sketch {
+		given[key{pl.Unit, pl.After}] = pl.Lane
+	}
+	laneAt := make(map[sallyport.LaneID]int32, len(p.lanes))
+	for l := range p.lanes {
+		laneAt[p.lanes[l].id] = int32(l)
+	}
+	lanes := make([]int32, len(p.stays))
+	for u := range p.units {
+		un := &p.units[u]
+		at := none
+		for s := un.firstStay; s < un.endStay; s++ {
+			for _, after := range p.afters(s) {
+				id, ok := given[key{un.ID, after}]
+				if l, known := laneAt[id]; ok && known {
+					at = l
+				}
+			}
+			lanes[s] = at
+		}
+	}
+	return lanes
+}
+
+// afters returns the names under which a sketch may speak of stay s: of the
+// serial or duty after which it begins; "" for a first stay.
+func (p *problem) afters(s int32) []string {
+	before := p.stays[s].before
+	if before == none {
+		return []string{""}
+	}
+	a := &p.absences[before]
+	if a.duty != none {
+		return []string{string(p.show.Duties[a.duty].ID)}
+	}
+	return []string{string(p.serial(a.entries[len(a.entries)-1]).ID)}
+}
+
+// orderStart makes those who stand at the start come in in the order that a
+// sketch gives: the deepest first.
+func (p *problem) orderStart(sketch []sallyport.Placement) {
+	place := make(map[sallyport.UnitID]int, len(sketch))
+	for _, pl := range sketch {
+		if pl.After == "" {
+			place[pl.Unit] = pl.Place
+		}
+	}
+	for g := range p.groups {
+		gr := &p.groups[g]
+		if gr.kind != groupStart {
+			continue
+		}
+		list := p.events[gr.first:gr.end]
+		slices.SortStableFunc(list, func(a, b event) int {
+			x, y := place[p.units[p.stays[a.stay].unit].ID], place[p.units[p.stays[b.stay].unit].ID]
+			return cmp.Compare(y, x)
+		})
+		for i, ev := range list {
+			p.stays[ev.stay].in = gr.first + int32(i)
+		}
+	}
+}
+
+// sketchCount returns how many stays of the board lie in another lane than
+// the sketch gives them.
+func (b *board) sketchCount(lanes []int32) int {
+	n := 0
+	for s, l := range lanes {
+		if l != none && b.laneOf(int32(s)) != l {
+			n++
+		}
+	}
+	return n
+}

@@ -63,7 +63,8 @@ func judge(show *sp.Show, plan *sp.Plan) (sp.Cost, int) {
 	return sp.Evaluate(show, plan), len(faults) + len(more)
 }
 
-// note takes down one report of the planner.
+// note takes down one report of the planner. At the last moment the planner is
+// told to stop; what it says after that it had found before.
 func (m *measured) note(p solve.Progress, elapsed time.Duration, at []time.Duration) {
 	if !p.Workable {
 		return
@@ -74,7 +75,7 @@ func (m *measured) note(p solve.Progress, elapsed time.Duration, at []time.Durat
 	}
 	cost := p.Cost
 	for i, limit := range at {
-		if elapsed <= limit && (m.at[i] == nil || cost.Less(*m.at[i])) {
+		if (elapsed <= limit || i == len(at)-1) && (m.at[i] == nil || cost.Less(*m.at[i])) {
 			m.at[i] = &cost
 		}
 	}
@@ -88,6 +89,6 @@ func (m *measured) line() string {
 	if m.last() == nil {
 		return "no plan"
 	}
-	return fmt.Sprintf("workable after %s s, nobody aside after %s s, cost %d, planted %d, bound %d, %d faults",
-		seconds(m.first), seconds(m.nobody), m.last().Total, m.planted.Total, m.bound, m.faults)
+	return fmt.Sprintf("workable after %s s, nobody aside after %s s, cost %d, judged %d, planted %d, bound %d, %d faults",
+		seconds(m.first), seconds(m.nobody), m.last().Total, m.judged.Total, m.planted.Total, m.bound, m.faults)
 }

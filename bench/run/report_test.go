@@ -50,12 +50,12 @@ func TestNoteKeepsTheBestAtEachMoment(t *testing.T) {
 	m.note(solve.Progress{Cost: cost(0, 1)}, 0, at) // not workable: no plan
 	m.note(solve.Progress{Workable: true, Cost: cost(2, 90)}, 500*time.Millisecond, at)
 	m.note(solve.Progress{Workable: true, Cost: cost(0, 40)}, 2*time.Second, at)
-	m.note(solve.Progress{Workable: true, Cost: cost(0, 10)}, 6*time.Second, at)
+	m.note(solve.Progress{Workable: true, Cost: cost(0, 10)}, 5010*time.Millisecond, at)
 	if m.first != 500*time.Millisecond || m.nobody != 2*time.Second {
 		t.Errorf("first %v, nobody aside %v", m.first, m.nobody)
 	}
-	if m.at[0].Total != 90 || m.at[1].Total != 40 {
-		t.Errorf("cost %d at 1 s and %d at 5 s, want 90 and 40", m.at[0].Total, m.at[1].Total)
+	if m.at[0].Total != 90 || m.at[1].Total != 10 {
+		t.Errorf("cost %d at 1 s and %d at 5 s, want 90 and 10", m.at[0].Total, m.at[1].Total)
 	}
 }
 

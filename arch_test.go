@@ -173,6 +173,31 @@ func TestWords(t *testing.T) {
 	}
 }
 
+// TestWordsInDocs looks for the same words in what users read. The glossary
+// names them, the algorithm's page is about the method.
+func TestWordsInDocs(t *testing.T) {
+	docs, err := fs.Glob(os.DirFS("."), "docs/*.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, name := range append(docs, "README.md") {
+		if name == "docs/glossary.md" || name == "docs/algorithm.md" {
+			continue
+		}
+		text, err := os.ReadFile(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for i, line := range strings.Split(string(text), "\n") {
+			for _, w := range strings.FieldsFunc(strings.ToLower(line), func(r rune) bool { return !unicode.IsLetter(r) }) {
+				if say, bad := wordsToAvoid[w]; bad {
+					t.Errorf("%s:%d says %q; say: %s", name, i+1, w, say)
+				}
+			}
+		}
+	}
+}
+
 // literal is a string in the source.
 type literal struct{ at, value string }
 

@@ -52,7 +52,7 @@ func (a *demoArgs) Run(c *console) error {
 	c.judge(x)
 	c.answer.Result = resultOf(x, true)
 	over := outFlags{Force: true}
-	if err := savePlan(c, over, a.Out, x, true); err != nil {
+	if err := savePlan(c, over, a.Out, given, x); err != nil {
 		return err
 	}
 	return over.write(c, filepath.Join(a.Out, "show.xlsx"), "the show's workbook, to look at and to change", func(w io.Writer) error {

@@ -15,7 +15,7 @@ var planCommand = command{
 
 type planArgs struct {
 	File     string `arg:"" help:"The show: a workbook, a folder of CSV files or JSON."`
-	Out      string `short:"o" help:"Write the plan: a folder (plan, page and pictures), or a file ending in .json or .html." placeholder:"PATH"`
+	Out      string `short:"o" help:"Write the plan: a folder (page, plan and pictures), or one file ending in .html, .json, or .xlsx (the show with the plan in its sheet of places)." placeholder:"PATH"`
 	From     string `help:"Start from this plan, or this workbook's sheet of places." placeholder:"FILE" xor:"start"`
 	Keep     bool   `help:"Start from the show's own sheet of places." xor:"start"`
 	AtMost   *int   `help:"With --from or --keep: improve that plan with at most this many changes of place." placeholder:"K"`
@@ -32,7 +32,8 @@ Examples:
 
   sallyport plan show.xlsx --out plan/
   sallyport plan show.xlsx --seconds 30 --out plan.json
-  sallyport plan show.xlsx --keep --at-most 3`
+  sallyport plan show.xlsx --out planned.xlsx
+  sallyport plan planned.xlsx --keep --at-most 3`
 }
 
 func (a *planArgs) Run(c *console) error {
@@ -71,11 +72,14 @@ func (a *planArgs) Run(c *console) error {
 	if a.Variants {
 		c.answer.Result = map[string]any{"variants": results}
 	}
-	return a.save(c, answers)
+	return a.save(c, l.given, answers)
 }
 
 // outFree refuses early, before minutes of planning, what cannot be written.
 func (a *planArgs) outFree() error {
+	if err := writable(a.Out); err != nil {
+		return err
+	}
 	if kind(a.Out) == "" || a.Variants {
 		return nil
 	}

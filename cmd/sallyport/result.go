@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -57,11 +58,23 @@ func (c *console) judge(a *desk.Answer) {
 	c.answer.NotChecked, c.answer.Assumed = a.Report.NotChecked, a.Report.Assumed
 }
 
+// otherFiles are endings of files that people may expect, but plan does not
+// write; a folder of such a name would be a surprise.
+var otherFiles = []string{".xls", ".ods", ".csv", ".pdf", ".svg", ".png", ".htm", ".txt", ".md"}
+
+// writable returns an error when a plan cannot be written as path asks.
+func writable(path string) error {
+	if ext := strings.ToLower(filepath.Ext(path)); slices.Contains(otherFiles, ext) {
+		return sallyport.Errorf(sallyport.CodeInput, "give a folder, or a name ending in .html, .json or .xlsx", "no plan is written as %s", ext)
+	}
+	return nil
+}
+
 // kind returns the ending of a file that plan and explain write, "" for a
 // folder.
 func kind(path string) string {
 	switch ext := strings.ToLower(filepath.Ext(path)); ext {
-	case ".json", ".html":
+	case ".json", ".html", ".xlsx":
 		return ext
 	}
 	return ""
@@ -69,7 +82,7 @@ func kind(path string) string {
 
 // save writes what --out asks for, of several plans the first in a folder of
 // its own, and so on.
-func (a *planArgs) save(c *console, answers []*desk.Answer) error {
+func (a *planArgs) save(c *console, given *sallyport.Show, answers []*desk.Answer) error {
 	if a.Out == "" {
 		c.say("", "Nothing is written: --out FOLDER keeps the plan, its page and its pictures.")
 		return nil
@@ -83,20 +96,24 @@ func (a *planArgs) save(c *console, answers []*desk.Answer) error {
 				out = filepath.Join(a.Out, strconv.Itoa(i+1))
 			}
 		}
-		if err := savePlan(c, a.outFlags, out, x, true); err != nil {
+		if err := savePlan(c, a.outFlags, out, given, x); err != nil {
 			return err
 		}
 	}
 	return nil
 }
 
-// savePlan writes a plan into a file or a folder.
-func savePlan(c *console, o outFlags, out string, a *desk.Answer, pictures bool) error {
+// savePlan writes a plan of a show, as it was given, into a file or a folder.
+func savePlan(c *console, o outFlags, out string, given *sallyport.Show, a *desk.Answer) error {
 	switch kind(out) {
 	case ".json":
 		return o.write(c, out, "the plan", planJSON(a))
 	case ".html":
 		return o.write(c, out, "the plan on one page", pageHTML(a, nil))
+	case ".xlsx":
+		return o.write(c, out, "the show's workbook with the plan in its sheet of places", func(w io.Writer) error {
+			return workbook.WriteXLSX(w, given, sallyport.SketchOf(a.Plan))
+		})
 	}
 	if err := folder(out); err != nil {
 		return err
@@ -111,7 +128,7 @@ func savePlan(c *console, o outFlags, out string, a *desk.Answer, pictures bool)
 	if err := o.write(c, filepath.Join(out, "plan.json"), "the plan, for sallyport check, explain and draw", planJSON(a)); err != nil {
 		return err
 	}
-	for day := 1; pictures && day <= len(a.Show.Days); day++ {
+	for day := 1; day <= len(a.Show.Days); day++ {
 		name := fmt.Sprintf("day-%d.svg", day)
 		if err := o.write(c, filepath.Join(out, name), dayName(a.Show, day)+" in pictures", strip(a, day)); err != nil {
 			return err

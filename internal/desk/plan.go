@@ -45,7 +45,7 @@ func search(ctx context.Context, show *sallyport.Show, opt solve.Options, limit 
 // CheckSketch judges a plan made by hand: the moves that follow from it are
 // worked out, and nothing is improved. The show must be complete.
 func CheckSketch(ctx context.Context, show *sallyport.Show, sketch []sallyport.Placement) (*Answer, error) {
-	r, err := solve.Solve(ctx, show, solve.Options{Sketch: sketch, Steps: 1}, nil)
+	r, err := solve.FromSketch(ctx, show, sketch, solve.Options{})
 	if err != nil {
 		return nil, err
 	}

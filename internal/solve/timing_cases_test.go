@@ -1,10 +1,12 @@
 package solve
 
 import (
+	"math/rand/v2"
 	"slices"
 	"strings"
 	"testing"
 
+	"pgregory.net/rapid"
 	"sallyport"
 )
 
@@ -342,4 +344,41 @@ func TestJoinedEntriesGoAcross(t *testing.T) {
 	if m := find(t, laid, sallyport.MoveAcross, "teal"); m.Start != sallyport.At(1, 11, 25) {
 		t.Errorf("across at %s", m.Start)
 	}
+}
+
+// Moves that make no sense are the judge's business; Lay only has to end.
+func TestLayEndsOnAnyMoves(t *testing.T) {
+	rapid.Check(t, func(rt *rapid.T) {
+		show := sallyport.Complete(looseShow(rand.New(rand.NewPCG(rapid.Uint64().Draw(rt, "show"), 1))))
+		pos := rapid.Custom(func(rt *rapid.T) sallyport.Pos {
+			return sallyport.Pos{
+				Kind: rapid.SampledFrom([]sallyport.PosKind{sallyport.InLane, sallyport.InLine, sallyport.InSpot, sallyport.InArena, sallyport.InAway, sallyport.InDuty, "moon"}).Draw(rt, "kind"),
+				ID:   rapid.SampledFrom([]string{"L0", "L1", "L2", "north", "south", "corner", "", "x"}).Draw(rt, "id"),
+				End:  rapid.SampledFrom([]sallyport.End{"", sallyport.Mouth, sallyport.Tail}).Draw(rt, "end"),
+			}
+		})
+		unit := rapid.SampledFrom([]sallyport.UnitID{"v0", "v1", "v2", "v3", "", "nobody"})
+		move := rapid.Custom(func(rt *rapid.T) sallyport.Move {
+			return sallyport.Move{
+				Kind: rapid.SampledFrom([]sallyport.MoveKind{
+					sallyport.MoveArrive, sallyport.MovePullOut, sallyport.MoveOut, sallyport.MoveHome, sallyport.MoveReturn, sallyport.MoveAcross, sallyport.MoveAside, sallyport.MoveBack,
+					sallyport.MoveCloseUp, sallyport.MoveReset, sallyport.MoveDuty, sallyport.MoveRelieve, sallyport.MoveDepart, sallyport.MoveCouple, sallyport.MovePart, sallyport.MoveTow, sallyport.MoveShift, "fly",
+				}).Draw(rt, "kind"),
+				Unit: unit.Draw(rt, "unit"), Units: rapid.SliceOfN(unit, 0, 3).Draw(rt, "units"), From: pos.Draw(rt, "from"), To: pos.Draw(rt, "to"),
+				Serial: rapid.SampledFrom([]sallyport.SerialID{"", "s10", "s20", "x"}).Draw(rt, "serial"), Duty: rapid.SampledFrom([]sallyport.DutyID{"", "fuel-v0", "x"}).Draw(rt, "duty"),
+				Window: rapid.SampledFrom([]sallyport.WindowID{"", "evening", "x"}).Draw(rt, "window"), Reverse: rapid.Bool().Draw(rt, "reverse"), ByHand: rapid.Bool().Draw(rt, "hand"),
+				Start: sallyport.Instant(rapid.Int64Range(-5, 300_000).Draw(rt, "start")), Nominal: sallyport.Instant(rapid.Int64Range(0, 300_000).Draw(rt, "nominal")),
+				ID: rapid.SampledFrom([]sallyport.MoveID{"", "", "m1"}).Draw(rt, "id"),
+			}
+		})
+		moves := rapid.SliceOfN(move, 0, 25).Draw(rt, "moves")
+		start := sallyport.State{
+			Lanes: map[sallyport.LaneID][]sallyport.Standing{"L0": {{Unit: "v0"}, {Unit: "nobody"}}, "x": {{Unit: "v1"}}},
+			Lines: map[sallyport.LineID][]sallyport.UnitID{"north": {"v2"}}, Spots: map[sallyport.SpotID][]sallyport.UnitID{"corner": {"v3"}},
+		}
+		laid, _ := Lay(show, start, moves)
+		if len(laid) != len(moves) || !slices.IsSortedFunc(laid, func(a, b sallyport.Move) int { return int(a.Start - b.Start) }) {
+			rt.Fatalf("%d moves laid of %d, or not in order of time", len(laid), len(moves))
+		}
+	})
 }

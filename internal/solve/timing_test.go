@@ -70,6 +70,9 @@ func TestLaidPlansKeepTheClockOrSayWhyNot(t *testing.T) {
 		if len(report.Faults) == 0 && len(problems) > 0 {
 			rt.Fatalf("nothing is wrong, but Lay says %q", problems)
 		}
+		if stops := sallyport.Stops(sallyport.Validate(show)); len(report.Faults) == 0 && len(stops) > 0 {
+			rt.Fatalf("the plan is workable, but the show is said to contradict itself: %s", stops[0])
+		}
 	})
 }
 

@@ -145,6 +145,7 @@ var serialTable = table[serialRow]{
 	},
 	examples: [][]string{
 		{"1", "Saturday", "Opening column", "North Road", "9:40", "10:10", "10:20", "10:45", "11:15", "5", "Avocet, Dunlin, Whooper, 2 carriers tbc"},
+		{"2", "Saturday", "Second column", "South Hard", "", "", "11:40", "12:00"},
 	},
 	into: func(r *reading) *[]*serialRow { return &r.serials },
 	from: func(w *writing) []*serialRow {
@@ -192,7 +193,7 @@ func firstOf(times ...sp.Instant) sp.Instant {
 }
 
 var entryTable = table[entryRow]{
-	kind: "entry", sheet: "Entries", keys: []string{"unit"}, also: "entry,appearances,vehicles in serials,serial entries,crews,crewing",
+	kind: "entry", sheet: "Entries", keys: []string{"unit"}, also: "entry,appearances,vehicles in serials,serial entries,crewing",
 	note: "One row an entry, in the order of the serial. Not needed when the serials list their vehicles.",
 	columns: []column[entryRow]{
 		{
@@ -219,7 +220,7 @@ var entryTable = table[entryRow]{
 		wordCol("join", "Joined", "join,joined to next,stays out", "to the vehicle's next entry: line or arena", joinWords, func(v *entryRow) *sp.Join { return &v.Join }),
 		textCol("id", "Id", "entry id,key", "", func(v *entryRow) *sp.EntryID { return &v.ID }),
 	},
-	examples: [][]string{{"1", "Saturday", "Avocet", "Bram Tolliver", "", "Redshank"}},
+	examples: [][]string{{"2", "Saturday", "Heron", "Bram Tolliver", "", "Redshank"}},
 	into:     func(r *reading) *[]*entryRow { return &r.entries },
 	from: func(w *writing) []*entryRow {
 		var rows []*entryRow

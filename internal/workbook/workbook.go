@@ -129,6 +129,9 @@ func (in *Input) locate(kind, id, field string) (*record, int) {
 			}
 		}
 	}
+	if col, ok := rec.cells["entries"]; ok && kind == "entry" {
+		return rec, col // listed in its serial's row
+	}
 	return rec, rec.first
 }
 

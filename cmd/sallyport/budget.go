@@ -14,7 +14,7 @@ const cureSteps = 400_000
 type budget struct {
 	Seconds float64 `help:"Stop after this many seconds with the best plan so far. Such a plan cannot be repeated exactly." placeholder:"N"`
 	Steps   int64   `help:"Stop after this many steps: the same show, seed and steps always give the same plan." placeholder:"N"`
-	Seed    uint64  `help:"Seed of the search." default:"1" placeholder:"N"`
+	Seed    uint64  `help:"Seed of the search; 1 when it is not given." default:"1" placeholder:"N"`
 	Workers int     `help:"Searches side by side; any number gives the same plan. 0: one for each processor." default:"0" placeholder:"N"`
 }
 

@@ -52,13 +52,31 @@ func main() {
 
 // run runs the command named in args and returns the exit code.
 func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
-	var flags root
-	done := -1 // set when help was asked for
+	c := &console{ctx: ctx, stdout: stdout, stderr: stderr, json: slices.Contains(args, "--json")} // also when the rest cannot be parsed
+	helped := -1
+	parser, byName, err := newParser(stdout, stderr, func(code int) { helped = code })
+	if err != nil {
+		return c.finish(err)
+	}
+	parsed, err := parser.Parse(args)
+	switch {
+	case helped >= 0:
+		return helped
+	case err != nil:
+		return c.finish(usage(err))
+	}
+	c.answer.Command = parsed.Selected().Name
+	return c.finish(byName[c.answer.Command].Run(c))
+}
+
+// newParser returns a parser of command lines and the arguments that it fills
+// in, by command. exit is called when help was asked for and printed.
+func newParser(stdout, stderr io.Writer, exit func(code int)) (*kong.Kong, map[string]runner, error) {
 	options := []kong.Option{
 		kong.Name("sallyport"),
 		kong.Description("Plans the vehicle park of a live show: who stands where, and every move, with nobody blocked."),
 		kong.Writers(stdout, stderr),
-		kong.Exit(func(code int) { done = code }),
+		kong.Exit(exit),
 		kong.ConfigureHelp(kong.HelpOptions{Compact: true}),
 	}
 	byName := map[string]runner{}
@@ -66,22 +84,6 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 		byName[cmd.name] = cmd.args()
 		options = append(options, kong.DynamicCommand(cmd.name, cmd.help, "", byName[cmd.name]))
 	}
-	c := &console{ctx: ctx, stdout: stdout, stderr: stderr}
-	parser, err := kong.New(&flags, options...)
-	if err != nil {
-		return c.finish(err)
-	}
-	parsed, err := parser.Parse(args)
-	if done >= 0 {
-		return done
-	}
-	c.json = flags.JSON || slices.Contains(args, "--json") // also when the rest cannot be parsed
-	if err != nil {
-		return c.finish(usage(err))
-	}
-	c.answer.Command = parsed.Command()
-	if n := parsed.Selected(); n != nil {
-		c.answer.Command = n.Name
-	}
-	return c.finish(byName[c.answer.Command].Run(c))
+	parser, err := kong.New(&root{}, options...)
+	return parser, byName, err
 }

@@ -5,6 +5,7 @@ import (
 	"context"
 	"encoding/json"
 	"errors"
+	"io"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -101,6 +102,61 @@ func containsLine(text, begin string) bool {
 		}
 	}
 	return false
+}
+
+// TestDocsShowRealCommands parses every command line that README, the docs and
+// the helps show.
+func TestDocsShowRealCommands(t *testing.T) {
+	texts := map[string]string{}
+	docs, err := filepath.Glob("../../docs/*.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, name := range append(docs, "../../README.md") {
+		data, err := os.ReadFile(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		texts[name] = string(data)
+	}
+	for _, c := range commands {
+		texts["help of "+c.name] = c.args().Help()
+	}
+	seen := 0
+	for name, text := range texts {
+		for _, line := range strings.Split(text, "\n") {
+			line, _, _ = strings.Cut(strings.TrimPrefix(strings.TrimSpace(line), "bin/"), "  #")
+			line, _, _ = strings.Cut(line, " > ")
+			rest, ok := strings.CutPrefix(line, "sallyport ")
+			if !ok || strings.HasPrefix(rest, "COMMAND") {
+				continue
+			}
+			parser, _, err := newParser(io.Discard, io.Discard, func(int) {})
+			if err != nil {
+				t.Fatal(err)
+			}
+			if _, err := parser.Parse(words(rest)); err != nil {
+				t.Errorf("%s shows %q: %v", name, line, err)
+			}
+			seen++
+		}
+	}
+	if seen < 20 {
+		t.Errorf("only %d command lines found", seen)
+	}
+}
+
+// words splits a command line at spaces outside double quotes.
+func words(line string) []string {
+	var list []string
+	for i, part := range strings.Split(line, `"`) {
+		if i%2 == 1 {
+			list = append(list, part)
+			continue
+		}
+		list = append(list, strings.Fields(part)...)
+	}
+	return list
 }
 
 // TestExitCodes checks that every code of an error has an exit code, no two

@@ -2,6 +2,7 @@ package sallyport_test
 
 import (
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 	"testing"
@@ -41,74 +42,81 @@ func depart(at sp.Instant, u sp.UnitID, lane sp.Lane) sp.Move {
 	return sp.Move{ID: "out-" + sp.MoveID(u), Kind: sp.MoveDepart, Unit: u, From: sp.AtLane(lane.ID, ""), To: sp.Pos{Kind: sp.InAway}, Start: at, Takes: 1}
 }
 
-// yard asks Play which moves can be made, and remembers the answers: a state
-// is written as the contents of its lanes, lanes being equal to one another.
+// yard asks Play which moves can be made, and remembers the answers by the
+// number of a state. States with the same vehicles in the same order in their
+// lanes are one: the lanes are equal, and long enough for all.
 type yard struct {
-	show  *sp.Show
-	plays int
-	next  map[string]map[sp.UnitID]string // after a departure, by who departs
-	enter map[string]map[int]string       // after the arrival of unit k, by lane
-	state map[string]sp.State
+	show   *sp.Show
+	states []sp.State
+	number map[string]int
+	lanes  []int // lanes in use in each state
+	next   [][]exit
+}
+
+// exit is a departure that can be made, and the state after it.
+type exit struct {
+	unit  uint64
+	after int
 }
 
 func newYard(n, lanes int, kind sp.LaneKind) *yard {
-	return &yard{show: plainYard(n, lanes, kind), next: map[string]map[sp.UnitID]string{}, enter: map[string]map[int]string{}, state: map[string]sp.State{"": {}}}
+	return &yard{show: plainYard(n, lanes, kind), number: map[string]int{"": 0}, states: []sp.State{{}}, lanes: []int{0}, next: [][]exit{{}}}
 }
 
-// keep names a state, whichever of the equal lanes holds what.
-func (y *yard) keep(s sp.State) string {
+// keep returns the number of a state; the empty one is 0.
+func (y *yard) keep(s sp.State) int {
 	var rows []string
 	for _, list := range s.Lanes {
-		var row []string
+		row := ""
 		for _, x := range list {
-			row = append(row, fmt.Sprintf("%s@%d", x.Unit, x.From))
+			row += string(x.Unit)
 		}
-		if len(row) > 0 {
-			rows = append(rows, strings.Join(row, " "))
+		if row != "" {
+			rows = append(rows, row)
 		}
 	}
 	slices.Sort(rows)
 	key := strings.Join(rows, "|")
-	if _, known := y.state[key]; !known {
-		s.At = 0
-		y.state[key] = s
+	if i, known := y.number[key]; known {
+		return i
 	}
-	return key
+	y.number[key] = len(y.states)
+	s.At = 0
+	y.states, y.lanes, y.next = append(y.states, s), append(y.lanes, len(rows)), append(y.next, nil)
+	return len(y.states) - 1
 }
 
 // try plays one move and returns the state after it, or false when the judge
 // finds a fault.
-func (y *yard) try(key string, m sp.Move) (string, bool) {
-	y.plays++
-	states, faults := sp.Play(y.show, y.state[key], []sp.Move{m})
+func (y *yard) try(state int, m sp.Move) (int, bool) {
+	states, faults := sp.Play(y.show, y.states[state], []sp.Move{m})
 	if len(faults) > 0 {
-		return "", false
+		return 0, false
 	}
 	return y.keep(states[0]), true
 }
 
 // departures returns who can depart from a state, and what is left then.
-func (y *yard) departures(key string) map[sp.UnitID]string {
-	if out, known := y.next[key]; known {
-		return out
-	}
-	out := map[sp.UnitID]string{}
-	for _, lane := range y.show.Park.Lanes {
-		for _, s := range y.state[key].Lanes[lane.ID] {
-			if after, ok := y.try(key, depart(60, s.Unit, lane)); ok {
-				out[s.Unit] = after
+func (y *yard) departures(state int) []exit {
+	if y.next[state] == nil {
+		out := []exit{}
+		for _, lane := range y.show.Park.Lanes {
+			for _, s := range y.states[state].Lanes[lane.ID] {
+				if after, ok := y.try(state, depart(60, s.Unit, lane)); ok {
+					out = append(out, exit{digit(s.Unit), after})
+				}
 			}
 		}
+		y.next[state] = out
 	}
-	y.next[key] = out
-	return out
+	return y.next[state]
 }
 
 // arrivals returns the different states after unit k arrives.
-func (y *yard) arrivals(key string, k int) []string {
-	var after []string
+func (y *yard) arrivals(state, k int) []int {
+	var after []int
 	for _, lane := range y.show.Park.Lanes {
-		if s, ok := y.try(key, arrive(60, unit(k), lane)); ok && !slices.Contains(after, s) {
+		if s, ok := y.try(state, arrive(60, unit(k), lane)); ok && !slices.Contains(after, s) {
 			after = append(after, s)
 		}
 	}
@@ -120,25 +128,25 @@ type orders map[uint64]bool
 
 // interleaved returns all orders in which n vehicles that arrive in the order
 // 0, 1, … can depart when arrivals and departures alternate freely.
-func (y *yard) interleaved(key string, arrived, n int, memo map[string]orders) orders {
-	name := fmt.Sprintf("%d %s", arrived, key)
+func (y *yard) interleaved(state, arrived, n int, memo map[[2]int]orders) orders {
+	name := [2]int{state, arrived}
 	if set, known := memo[name]; known {
 		return set
 	}
 	set := orders{}
-	if arrived == n && key == "" {
+	if arrived == n && state == 0 {
 		set[1] = true // a mark in front, so that leading zeros count
 	}
 	if arrived < n {
-		for _, after := range y.arrivals(key, arrived) {
+		for _, after := range y.arrivals(state, arrived) {
 			for o := range y.interleaved(after, arrived+1, n, memo) {
 				set[o] = true
 			}
 		}
 	}
-	for u, after := range y.departures(key) {
-		for o := range y.interleaved(after, arrived, n, memo) {
-			set[o<<4|digit(u)] = true // orders are kept last departure first
+	for _, e := range y.departures(state) {
+		for o := range y.interleaved(e.after, arrived, n, memo) {
+			set[o<<4|e.unit] = true // orders are kept last departure first
 		}
 	}
 	memo[name] = set
@@ -150,7 +158,7 @@ func countInterleaved(n, lanes int) []int {
 	var counts []int
 	for k := 1; k <= n; k++ {
 		y := newYard(k, lanes, sp.DeadEnd)
-		counts = append(counts, len(y.interleaved("", 0, k, map[string]orders{})))
+		counts = append(counts, len(y.interleaved(0, 0, k, map[[2]int]orders{})))
 	}
 	return counts
 }
@@ -200,32 +208,30 @@ func TestThreeDeadEndLanesInParallel(t *testing.T) {
 func leastLanes(n int, kind sp.LaneKind) map[uint64]int {
 	least := map[uint64]int{}
 	y := newYard(n, n, kind)
-	layouts := []string{""}
+	layouts := []int{0}
 	for k := range n {
-		var more []string
-		for _, key := range layouts {
-			for _, after := range y.arrivals(key, k) {
-				if !slices.Contains(more, after) {
-					more = append(more, after)
-				}
+		more := map[int]bool{}
+		for _, state := range layouts {
+			for _, after := range y.arrivals(state, k) {
+				more[after] = true
 			}
 		}
-		layouts = more
+		layouts = slices.Sorted(maps.Keys(more))
 	}
-	var walk func(key string, order uint64, lanes int)
-	walk = func(key string, order uint64, lanes int) {
-		if key == "" {
+	var walk func(state int, order uint64, lanes int)
+	walk = func(state int, order uint64, lanes int) {
+		if state == 0 {
 			if was := least[order]; was == 0 || lanes < was {
 				least[order] = lanes
 			}
 			return
 		}
-		for u, after := range y.departures(key) {
-			walk(after, order<<4|digit(u), lanes)
+		for _, e := range y.departures(state) {
+			walk(e.after, order<<4|e.unit, lanes)
 		}
 	}
-	for _, key := range layouts {
-		walk(key, 1, strings.Count(key, "|")+1)
+	for _, state := range layouts {
+		walk(state, 1, y.lanes[state])
 	}
 	return least
 }

@@ -18,7 +18,6 @@ type column[T any] struct {
 	also    string   // other headers, separated by commas
 	help    string   // one line for the person who fills it in
 	choices []string // the only values, if so
-	must    bool
 	dim     *dimension
 	bare    string           // unit of bare numbers when the header says none
 	spans   bool             // of time: the header may say min, h or s
@@ -318,12 +317,6 @@ func chancePtrCol[T any](field, header, also, help string, at func(*T) **sp.Chan
 			return chanceCell(**at(v))
 		},
 	}
-}
-
-// must marks a column without which a sheet cannot be read.
-func must[T any](c column[T]) column[T] {
-	c.must = true
-	return c
 }
 
 // extra marks a column that the template leaves out.

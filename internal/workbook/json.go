@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io"
 	"reflect"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -172,7 +173,7 @@ func (c *treeCheck) value(path string, v any, t reflect.Type) {
 		text, ok := v.(string)
 		if !ok {
 			c.stop(path, field, jsonText(v), "this is no text", "put it in double quotes")
-		} else if words := enums[t]; text != "" && len(words) > 0 && !contains(words, text) {
+		} else if words := enums[t]; text != "" && len(words) > 0 && !slices.Contains(words, text) {
 			c.stop(path, field, text, "this word is not known here", "write one of "+strings.Join(words, ", "))
 		}
 	case reflect.Bool:
@@ -241,12 +242,3 @@ func jsonText(v any) string {
 }
 
 func sameText(a, b string) bool { return a == b }
-
-func contains(list []string, s string) bool {
-	for _, x := range list {
-		if x == s {
-			return true
-		}
-	}
-	return false
-}

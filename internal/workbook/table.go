@@ -208,20 +208,11 @@ func (t *table[T]) readRow(r *reading, f *foundSheet, rec *record, row sheetRow,
 	}
 	t.keepBeyond(r, f, rec, row, v)
 	if heading != "" && t.group != nil {
-		t.group(headingSource.forRow(rec), v, heading)
+		t.group(headingSource, v, heading)
 	}
 	if t.done != nil {
 		t.done(r, rec, v)
 	}
-}
-
-// forRow returns a source for the heading's cell; its day, if it names one,
-// goes to the row.
-func (s source) forRow(rec *record) source {
-	if rec.day == nil {
-		s.rec = &record{sheet: s.rec.sheet, row: s.rec.row, first: s.rec.first, cells: s.rec.cells}
-	}
-	return s
 }
 
 func (t *table[T]) header(field string) string {
@@ -348,8 +339,7 @@ func (s source) setDay() {
 	s.rec.day, s.rec.dayFrom = &m, &s
 }
 
-// idCol is the id of a thing. A cell that names its row only by an id of a
-// spreadsheet's number keeps the number as it is shown.
+// idCol is the id of a thing.
 func idCol[T any, S ~string](header, also, help string, at func(*T) *S) column[T] {
 	return textCol("id", header, also, help, at)
 }

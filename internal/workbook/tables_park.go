@@ -55,7 +55,7 @@ var laneTable = table[lane]{
 	columns: []column[lane]{
 		idCol("Lane", "id,lane id,lane no,lane number,no,number,code,lane code", "short and unique", func(v *lane) *sp.LaneID { return &v.ID }),
 		textCol("name", "Name", "lane name,description,known as", "", func(v *lane) *string { return &v.Name }),
-		must(lengthCol("length_cm", "Length", "len,usable length,lane length,l,clear length", "", func(v *lane) *sp.Centimetres { return &v.Length })),
+		lengthCol("length_cm", "Length", "len,usable length,lane length,l,clear length", "", func(v *lane) *sp.Centimetres { return &v.Length }),
 		refCol("zone", "Zone", "area,compound,field,part of park", "", "zone", func(v *lane) *sp.ZoneID { return &v.Zone }),
 		wordCol("kind", "Kind", "type,lane type,kind of lane", "dead-end: one mouth; through: in at the tail, out at the mouth; open: either end", laneWords, func(v *lane) *sp.LaneKind { return &v.Kind }),
 		lengthCol("width_cm", "Width", "w,clear width,lane width", "", func(v *lane) *sp.Centimetres { return &v.Width }),
@@ -194,7 +194,7 @@ var personTable = table[person]{
 	kind: "person", sheet: "People", keys: []string{"name"}, also: "person,persons,drivers,crew,crews,staff,volunteers,team,marshals,personnel",
 	note: "Who drives, crews or marshals. Names on other sheets that are missing here are added.",
 	columns: []column[person]{
-		must(textCol("name", "Name", "person,full name,driver,volunteer", "", func(v *person) *string { return &v.Name })),
+		textCol("name", "Name", "person,full name,driver,volunteer", "", func(v *person) *string { return &v.Name }),
 		idCol("Id", "person id,key,code,initials", "", func(v *person) *sp.PersonID { return &v.ID }),
 		textsCol("roles", "Roles", "role,duties,job,jobs,function", "driver, crew, marshal …", func(v *person) *[]string { return &v.Roles }),
 	},

@@ -206,13 +206,13 @@ var entryTable = table[entryRow]{
 			read:  func(s source, _ *entryRow) { s.setDay() },
 			write: func(*writing, *entryRow) cell { return cell{} },
 		},
-		must(column[entryRow]{
+		{
 			field: "unit", header: "Vehicle", also: "unit,entry,vehicles,combination,what", help: "a vehicle or a combination",
 			read: func(s source, v *entryRow) { v.units = s },
 			write: func(w *writing, v *entryRow) cell {
 				return textCell(joinList([]string{w.refer("unit", string(v.Unit))}))
 			},
-		}),
+		},
 		refCol("driver", "Driver", "driven by", "", "person", func(v *entryRow) *sp.PersonID { return &v.Driver }),
 		refsCol("crew", "Crew", "with,crew members", "separated by semicolons", "person", func(v *entryRow) *[]sp.PersonID { return &v.Crew }),
 		refsCol("reserves", "Reserves", "reserve,spare,in reserve", "first choice first", "unit", func(v *entryRow) *[]sp.UnitID { return &v.Reserves }),
@@ -237,13 +237,13 @@ var dutyTable = table[dutyRow]{
 	kind: "duty", sheet: "Duties", keys: []string{"unit"}, also: "duty,other duties,rides,fuelling,static,static display,absences,tasks",
 	note: "Any other absence from the lane: fuel, rides, static display, recovery cover.",
 	columns: []column[dutyRow]{
-		must(column[dutyRow]{
+		{
 			field: "unit", header: "Vehicle", also: "vehicles,unit,who", help: "one or several",
 			read: func(s source, v *dutyRow) { v.units = s },
 			write: func(w *writing, v *dutyRow) cell {
 				return textCell(joinList([]string{w.refer("unit", string(v.Unit))}))
 			},
-		}),
+		},
 		textCol("what", "Duty", "what,task,purpose,reason,for", "", func(v *dutyRow) *string { return &v.What }),
 		textCol("place", "Place", "where,location,at", "", func(v *dutyRow) *string { return &v.Place }),
 		dayCol[dutyRow](),
@@ -270,7 +270,7 @@ var closingTable = table[closing]{
 	kind: "closing", sheet: "Closings", keys: []string{"zone"}, also: "closing,closures,closure,zone closings,public closures",
 	note: "When a zone is closed to the public. Engines may start from when it is declared clear until it is reopened.",
 	columns: []column[closing]{
-		must(refCol("zone", "Zone", "area", "", "zone", func(v *closing) *sp.ZoneID { return &v.Zone })),
+		refCol("zone", "Zone", "area", "", "zone", func(v *closing) *sp.ZoneID { return &v.Zone }),
 		dayCol[closing](),
 		instantCol("closed", "Closed", "closed at,closes,from,close", "", func(v *closing) *sp.Instant { return &v.Closed }),
 		spanCol("to_clear_s", "To clear", "minutes to clear,clearing,clearing time", "what clearing takes", func(v *closing) *sp.Seconds { return &v.ToClear }),
@@ -305,11 +305,11 @@ var placeTable = table[placeRow]{
 	kind: "place", sheet: "Places", keys: []string{"unit"}, also: "plan,hand made plan,places,parking plan,where they stand,layout,placements,allocation",
 	note: "A plan made by hand: in which lane each vehicle stands at the start and after each serial, duty or reset. Moves follow from it.",
 	columns: []column[placeRow]{
-		must(column[placeRow]{
+		{
 			field: "unit", header: "Vehicle", also: "unit,vehicles,name", help: "",
 			read:  func(s source, v *placeRow) { v.units = s },
 			write: func(w *writing, v *placeRow) cell { return textCell(w.refer("unit", string(v.Unit))) },
-		}),
+		},
 		{
 			field: "after", header: "After", also: "after serial,from,since,when", help: "start, or a serial, duty or reset",
 			read: func(s source, v *placeRow) { v.after = s },

@@ -28,7 +28,7 @@ var vehicleTable = table[vehicle]{
 	also: "vehicle,vehicle register,fleet,fleet register,register,inventory,exhibits,machines,participants,runners,our vehicles,vehicles taking part,entry register",
 	note: "One row a vehicle. Only the name is needed; what is empty is assumed by class and listed. Columns may stand in any order, more may be added.",
 	columns: []column[vehicle]{
-		must(textCol("name", "Vehicle", "name,vehicle name,exhibit,machine,title,description of vehicle,make and model,type and name", "what people call it", func(v *vehicle) *string { return &v.Name })),
+		textCol("name", "Vehicle", "name,vehicle name,exhibit,machine,title,description of vehicle,make and model,type and name", "what people call it", func(v *vehicle) *string { return &v.Name }),
 		idCol("Id", "vehicle id,key,code,ref,reference,short name", "short and unique; made from the name when empty", func(v *vehicle) *sp.UnitID { return &v.ID }),
 		textCol("number", "Number", "no,nr,fleet number,fleet no,reg,registration,reg no,registration number,plate,vrn,census number,serial number,painted number,arena number", "painted or plate number", func(v *vehicle) *string { return &v.Number }),
 		textsCol("nicknames", "Nicknames", "nickname,also called,aka,alias,aliases,known as,other names", "separated by semicolons", func(v *vehicle) *[]string { return &v.Nicknames }),
@@ -186,7 +186,7 @@ var classTable = table[class]{
 	also: "class,vehicle classes,assumptions,assumed figures,class figures",
 	note: "Figures assumed for vehicles of a kind. A row replaces the built-in class of that name.",
 	columns: []column[class]{
-		must(textCol("name", "Class", "name,class name,kind", "", func(v *class) *string { return &v.Name })),
+		textCol("name", "Class", "name,class name,kind", "", func(v *class) *string { return &v.Name }),
 		wordCol("gear", "Gear", "running gear", "", gearWords, func(v *class) *sp.Gear { return &v.Gear }),
 		lengthCol("length_cm", "Length", "len", "", func(v *class) *sp.Centimetres { return &v.Length }),
 		wordCol("reverse", "Reverse", "reverses", "", reverseWords, func(v *class) *sp.ReverseRule { return &v.Reverse }),

@@ -169,8 +169,8 @@ func unescape(text string) string {
 
 // put stores a cell of the current row; blank ones cost nothing.
 func (s *sheetReader) put(c cell) error {
-	if c.kind == cellBlank {
-		return nil
+	if c.kind == cellBlank || s.col < 0 {
+		return nil // s.col is below zero at the end of a cell that never began
 	}
 	if s.col >= maxColumns {
 		return refuse("remove what stands out there", "%s lies beyond column %d", cellName(s.row.number, s.col), maxColumns)

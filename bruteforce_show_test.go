@@ -197,6 +197,7 @@ func judge(show *sp.Show, plan *sp.Plan) verdict {
 	}
 	v.clock = append(v.clock, w.clock(plan.Moves, v.states)...)
 	v.clock = append(v.clock, w.behind(plan.Moves, v.states)...)
+	v.clock = append(v.clock, w.people(plan.Moves)...)
 	v.clock = append(v.clock, w.waits(plan.Moves)...)
 	v.clock = append(v.clock, w.public(plan.Moves)...)
 	if v.broken == len(plan.Moves) {

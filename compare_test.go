@@ -115,7 +115,7 @@ var ofWhole = []sp.Rule{sp.RuleMissing, sp.RuleUnserved, sp.RuleDuty, sp.RuleMor
 
 // paired are the rules about several moves at one time, which mean little
 // when the list is out of order.
-var paired = []sp.Rule{sp.RuleTeams, sp.RuleFrontage, sp.RuleLaneEnd, sp.RuleWarmUp, sp.RuleMorning}
+var paired = []sp.Rule{sp.RuleTeams, sp.RuleFrontage, sp.RuleLaneEnd, sp.RuleWarmUp, sp.RuleMorning, sp.RulePerson, sp.RuleNoDriver}
 
 func TestPlayAgainstNaivePlayer(t *testing.T) {
 	count := map[sp.Rule]int{}

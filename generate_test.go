@@ -170,6 +170,10 @@ func (d draw) smallShow() *sp.Show {
 		v := d.vehicle(id)
 		v.Home.Lane = pick(d, s.Park.Lanes...).ID
 		v.Home.Binding = pick(d, sp.Free, sp.Free, sp.Free, sp.Told, sp.Fixed)
+		if !d.calm && d.oneIn(3) {
+			v.UsualDriver = pick[sp.PersonID](d, "kim", "lee")
+			v.Drivers = pick(d, nil, []sp.PersonID{"ash"})
+		}
 		if d.oneIn(8) {
 			v.KeepApart = []sp.UnitID{birds[0]}
 		}
@@ -200,6 +204,7 @@ func (d draw) smallShow() *sp.Show {
 				x.Leaving = append(x.Leaving, i.ID)
 			}
 		}
+		d.crews(x.Entries)
 		s.Serials = append(s.Serials, x)
 		s.Closings = append(s.Closings, sp.Closing{Zone: "south", Closed: from - 1200, ToClear: 600, Clear: from - sp.Instant(60*d.upTo(5)), Reopened: x.HomeBy + sp.Instant(60*d.upTo(6))})
 		from = pick(d, x.HomeBy+1800, x.HomeBy+1800, x.ArenaIn)
@@ -214,6 +219,18 @@ func (d draw) smallShow() *sp.Show {
 		relax(s)
 	}
 	return s
+}
+
+// crews names drivers for some entries.
+func (d draw) crews(entries []sp.Entry) {
+	for i := range entries {
+		if !d.calm && d.oneIn(4) {
+			entries[i].Driver = pick[sp.PersonID](d, "kim", "lee", "ash")
+		}
+		if !d.calm && d.oneIn(12) {
+			entries[i].Crew = []sp.PersonID{pick[sp.PersonID](d, "kim", "robin")}
+		}
+	}
 }
 
 // join joins some entries of vehicles that are in two serials running.

@@ -15,7 +15,7 @@ type item struct {
 }
 
 var (
-	confirmed  = regexp.MustCompile(`(?i)[,;]?\s*\(?\s*(to be confirmed|t\.b\.c\.?|tbc|unconfirmed)\s*\)?`)
+	confirmed  = regexp.MustCompile(`(?i)[\s,(]+(?:to be confirmed|t\.b\.c\.?|tbc|unconfirmed)\s*\)?(\s*(?:$|[,/&]|and ))`)
 	holder     = regexp.MustCompile(`(?i)^(\d{1,2}|one|two|three|four|five|six|seven|eight|nine|ten|an?)\s*[x×]?\s+(.+?)\s*tbc$`)
 	holderBack = regexp.MustCompile(`(?i)^(.+?)\s*[x×]\s*(\d{1,2})\s*tbc$`)
 	inReserve  = regexp.MustCompile(`(?i)\s*[(\[]\s*(?:in reserve|reserves?|res\.?)\s*:?\s*([^)\]]+)[)\]]\s*$`)
@@ -44,16 +44,24 @@ func (s source) items() []item {
 		return nil
 	}
 	n := s.names["unit"]
-	text := s.cell.text
-	if !n.knows(text) && !strings.HasPrefix(text, `"`) {
-		text = confirmed.ReplaceAllString(text, " tbc")
-	}
 	known := func(piece string) bool {
 		return n.knows(piece) || n.knows(counted.ReplaceAllString(piece, ""))
 	}
+	if n.knows(s.cell.text) {
+		return []item{{unit: sp.UnitID(n.find(s.cell.text)[0])}}
+	}
 	var items []item
-	for _, piece := range splitList(text, known) {
-		items = append(items, s.itemsOf(piece)...)
+	for _, piece := range splitQuoted(s.cell.text, "\n;") {
+		if name, quoted := unquote(piece); quoted {
+			items = append(items, s.itemsOf(name)...)
+			continue
+		}
+		if !known(piece) {
+			piece = confirmed.ReplaceAllString(piece, " tbc$1") // "two carriers, to be confirmed" is one item
+		}
+		for _, one := range splitLoose(piece, looseSeparators, known) {
+			items = append(items, s.itemsOf(one)...)
+		}
 	}
 	return items
 }
@@ -78,7 +86,12 @@ func (s source) itemsOf(piece string) []item {
 		}
 		return nil
 	}
-	piece = strings.TrimSpace(strings.TrimSuffix(piece, " tbc"))
+	if name, tbc := strings.CutSuffix(piece, " tbc"); tbc {
+		if full := name + " to be confirmed"; n.knows(full) {
+			return []item{{unit: sp.UnitID(n.find(full)[0])}}
+		}
+		piece = strings.TrimSpace(name)
+	}
 	if piece == "" {
 		return nil
 	}

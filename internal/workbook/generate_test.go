@@ -248,7 +248,13 @@ func (m *maker) programme() {
 			ArenaIn: m.maybeAt(), ArenaOut: m.maybeAt(), HomeBy: m.maybeAt(), Travel: m.seconds(), Note: m.text(),
 		}
 		var ids []sp.EntryID
+		plain := m.flip()
 		for _, u := range some(m, m.units) {
+			if plain {
+				x.Entries = append(x.Entries, sp.Entry{ID: entryID(x.ID, u), Unit: u})
+				ids = append(ids, entryID(x.ID, u))
+				continue
+			}
 			x.Entries = append(x.Entries, sp.Entry{
 				ID: sp.EntryID(m.name()), Unit: u, Driver: pick(m, m.folk), Crew: some(m, m.folk), Reserves: some(m, m.units), Value: m.n(0, 3),
 				Join: word1[sp.Join](m, joinWords),

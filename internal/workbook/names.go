@@ -205,10 +205,13 @@ func splitList(text string, known func(string) bool) []string {
 			items = append(items, unquoted)
 			continue
 		}
-		items = append(items, splitLoose(piece, []string{",", "/", "&", " and "}, known)...)
+		items = append(items, splitLoose(piece, looseSeparators, known)...)
 	}
 	return items
 }
+
+// looseSeparators separate only what is no name together.
+var looseSeparators = []string{",", "/", "&", " and "}
 
 // splitTexts splits a cell that lists plain texts, at line ends, semicolons and
 // commas outside double quotes.

@@ -184,13 +184,18 @@ func (r *reading) addEntry(s *serialRow, e sp.Entry, from source) {
 	}
 	s.Entries = append(s.Entries, e)
 	if e.ID == "" {
-		e.ID = sp.EntryID(string(s.ID) + "/" + string(e.Unit))
+		e.ID = entryID(s.ID, e.Unit)
 		s.Entries[len(s.Entries)-1].ID = e.ID
 	}
 	key := object{"entry", string(e.ID)}
 	if r.where[key] == nil {
 		r.where[key] = from.rec
 	}
+}
+
+// entryID returns the id of an entry that has none of its own.
+func entryID(serial sp.SerialID, unit sp.UnitID) sp.EntryID {
+	return sp.EntryID(string(serial) + "/" + string(unit))
 }
 
 // unitName returns what a unit is called.

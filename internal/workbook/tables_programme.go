@@ -126,7 +126,7 @@ var serialTable = table[serialRow]{
 			field: "entries", header: "Vehicles", also: "vehicle,entries,entry,order,taking part,participants,running order,who,line up,vehicles in order,units,lineup,vehicles taking part,running order of vehicles",
 			help:  "in order, separated by commas, or one vehicle a row",
 			read:  func(s source, v *serialRow) { v.units = s },
-			write: func(*writing, *serialRow) cell { return cell{} }, // they have a sheet of their own
+			write: func(w *writing, v *serialRow) cell { return textCell(w.plainEntries(&v.Serial)) },
 		},
 		extra(refCol("driver", "Driver", "driven by", "with one vehicle a row", "person", func(v *serialRow) *sp.PersonID { return &v.entry.Driver })),
 		extra(refsCol("reserves", "Reserves", "reserve,in reserve,spare", "with one vehicle a row", "unit", func(v *serialRow) *[]sp.UnitID { return &v.entry.Reserves })),
@@ -224,7 +224,11 @@ var entryTable = table[entryRow]{
 	into:     func(r *reading) *[]*entryRow { return &r.entries },
 	from: func(w *writing) []*entryRow {
 		var rows []*entryRow
-		for _, s := range w.show.Serials {
+		for i := range w.show.Serials {
+			s := &w.show.Serials[i]
+			if w.plainEntries(s) != "" {
+				continue
+			}
 			for _, e := range s.Entries {
 				rows = append(rows, &entryRow{Entry: e, owner: s.ID})
 			}

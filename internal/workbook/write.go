@@ -99,6 +99,24 @@ func (w *writing) refer(kind, id string) string {
 	return id
 }
 
+// plainEntries lists the vehicles of a serial for a single cell; it is empty
+// when something is said of an entry besides its vehicle, so that each needs
+// a row of its own.
+func (w *writing) plainEntries(s *sp.Serial) string {
+	var items []string
+	for _, e := range s.Entries {
+		plain := len(e.Crew) == 0 && len(e.Reserves) == 0 && e.Driver == "" && e.Value == 0 && e.Join == ""
+		if !plain || e.ID != entryID(s.ID, e.Unit) {
+			return ""
+		}
+		items = append(items, w.refer("unit", string(e.Unit)))
+	}
+	if text := joinList(items); len(text) < maxText {
+		return text
+	}
+	return ""
+}
+
 // moment writes a moment: the time alone on the row's own day.
 func (w *writing) moment(t sp.Instant) cell {
 	switch {
@@ -224,7 +242,7 @@ func WriteCSV(dir string, show *sp.Show, sketch []sp.Placement) error {
 // bookWriter writes sheets with one look.
 type bookWriter struct {
 	f                          *excelize.File
-	head, plain, note, example int
+	head, plain, note, example int // styles of headers, rows, explanations, remarks
 	sheets                     int
 }
 
@@ -252,8 +270,8 @@ func newBookWriter() (*bookWriter, error) {
 	return b, nil
 }
 
-// add writes one sheet: remarks above the headers, and example rows, marked
-// as remarks, below them.
+// add writes one sheet: remarks above the headers, and below them an
+// explanation of the columns and example rows, which are remarks too.
 func (b *bookWriter) add(s writtenSheet, remarks []string, examples [][]string) error {
 	name := s.kind.sheet
 	if b.sheets == 0 {
@@ -288,15 +306,19 @@ func (b *bookWriter) add(s writtenSheet, remarks []string, examples [][]string) 
 		return sw.SetRow(cellName(row, 0), values)
 	}
 	for _, text := range remarks {
-		if err := put(b.note, textCells([]string{text})); err != nil {
+		if err := put(b.example, textCells([]string{text})); err != nil {
 			return err
 		}
 	}
 	if err := put(b.head, textCells(s.headers)); err != nil {
 		return err
 	}
-	for _, cells := range examples {
-		if err := put(b.example, textCells(cells)); err != nil {
+	for i, cells := range examples {
+		style := b.example
+		if i == 0 {
+			style = b.note
+		}
+		if err := put(style, textCells(cells)); err != nil {
 			return err
 		}
 	}

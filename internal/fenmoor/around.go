@@ -47,7 +47,7 @@ var errands = []errand{
 	{fri, 1438, 1526, "rides", "ride circuit", "coot dabchick"},
 	{fri, 1800, 1825, "fuel", "bowser", "bittern spoonbill cormorant"},
 
-	{sat, 915, 1745, "static display", "by the bandstand", "shelduck stork"},
+	{sat, 915, 1745, "static display", "by the bandstand", "barnacle stork"},
 	{sat, 935, 1256, "recovery cover", "arena gate", "pelican"},
 	{sat, 1258, 1710, "recovery cover", "arena gate", "heron"},
 	{sat, 1258, 1436, "rides", "ride circuit", "coot moorhen"},

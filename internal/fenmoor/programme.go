@@ -30,23 +30,23 @@ var programme = []slot{
 	{fri, 1520, 25, "The heavies", north, "merganser ibis pochard barnacle pintail spoonbill stork eider", leaving("stork eider ibis pochard barnacle pintail spoonbill merganser")},
 	{fri, 1610, 25, "Salute at the dyke", south, "crake kingfisher lapwing egret bunting brolga wagtail dunlin plover grebe", nil},
 
-	{sat, 1020, 25, "Regiment on parade", north, "cormorant jacana warbler egret ibis wagtail jabiru stint knot", nil},
+	{sat, 1020, 25, "Regiment on parade", north, "cormorant jacana warbler egret ibis jabiru stint knot", nil},
 	{sat, 1110, 20, "Messengers", south, "ruff plover avocet kingfisher oystercatcher redshank reedling sanderling brolga", reserve("oystercatcher", "turnstone")},
-	{sat, 1200, 25, "Owners' ring", north, "goosander scaup snipe garganey whimbrel merganser brent wigeon gadwall", nil},
+	{sat, 1200, 25, "Owners' ring", north, "goosander scaup garganey whimbrel merganser brent wigeon gadwall", nil},
 	{sat, 1250, 25, "Half-track chase", south, "dabchick shoveler gallinule mallard pochard pintail teal grebe greylag", nil},
-	{sat, 1340, 25, "Gun drill", north, "smew-team eider bittern crake spoonbill oystercatcher curlew godwit", worth("smew-team", 3)},
+	{sat, 1340, 25, "Gun drill", north, "smew-team eider bittern crake spoonbill oystercatcher godwit", worth("smew-team", 3)},
 	{sat, 1430, 20, "The long convoy", south, "bunting lapwing whimbrel knot turnstone jabiru dunlin snipe wagtail", joined("dunlin")},
 	{sat, 1520, 25, "Heavy ground", north, "ibis reedling wigeon cormorant egret brolga dunlin", nil},
 	{sat, 1610, 25, "Evening column", south, "scaup brent coot dabchick stint moorhen sanderling greylag greenshank teal", reserve("stint", "redshank")},
 
-	{sun, 1020, 25, "Drumhead column", north, "kingfisher stint egret jacana oystercatcher curlew dipper avocet turnstone", nil},
+	{sun, 1020, 25, "Drumhead column", north, "kingfisher stint jacana oystercatcher curlew dipper avocet", nil},
 	{sun, 1110, 25, "Owners' choice", south, "barnacle gadwall pochard shelduck shoveler scaup goosander garganey", nil},
 	{sun, 1200, 25, "Pulled from the mud", north, "snipe stork mallard merganser eider teal ibis whimbrel", reserve("snipe", "godwit")},
 	{sun, 1250, 20, "Carrier race", south, "dipper grebe moorhen reedling coot wagtail gallinule bunting", nil},
 	{sun, 1340, 25, "Steam hour", north, "gadwall greenshank plover sanderling smew-team whooper knot", worth("whooper", 3)},
 	{sun, 1430, 20, "Wheels of the marsh", south, "oystercatcher ruff godwit turnstone stint lapwing curlew dunlin", reserve("dunlin", "avocet")},
 	{sun, 1520, 25, "Tracks at the ford", north, "eider shoveler cormorant stork pintail shelduck wigeon barnacle spoonbill", leaving("spoonbill eider stork cormorant shoveler pintail wigeon barnacle shelduck")},
-	{sun, 1610, 25, "Farewell", south, "crake warbler brolga coot plover whimbrel kingfisher redshank snipe", nil},
+	{sun, 1610, 25, "Farewell", south, "crake warbler brolga coot plover whimbrel kingfisher redshank", nil},
 }
 
 var dayNames = map[int]string{fri: "fri", sat: "sat", sun: "sun"}

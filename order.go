@@ -12,7 +12,7 @@ import (
 // its places that does not wait for it. Other delays of several moves at once
 // are not looked for.
 func orderAlone(ix *Index, start State, moves []Move) []Fault {
-	l := linksOf(moves)
+	l := linksOf(ix, moves)
 	trials := make([][]trial, len(moves)) // by the first move that changes its place
 	for j := range moves {
 		if l.loose[j] {
@@ -167,7 +167,7 @@ type links struct {
 
 // linksOf reads the after links of a plan. A unit's next move always waits
 // for its last one, and a column for its units.
-func linksOf(moves []Move) links {
+func linksOf(ix *Index, moves []Move) links {
 	l := links{waits: make([][]int, len(moves)), loose: make([]bool, len(moves)), overtaker: make([]int, len(moves))}
 	byID := map[MoveID]int{}
 	ofUnit := map[UnitID]int{}
@@ -194,7 +194,7 @@ func linksOf(moves []Move) links {
 			ofUnit[u] = i
 		}
 		for _, pos := range []Pos{m.From, m.To} {
-			if pos.Kind != InLane && pos.Kind != InLine && pos.Kind != InSpot {
+			if !ix.orderCounts(pos) {
 				continue
 			}
 			pos.End = ""
@@ -213,6 +213,23 @@ func linksOf(moves []Move) links {
 		byID[m.ID] = i
 	}
 	return l
+}
+
+// orderCounts reports whether it can matter who comes to a place or leaves it
+// before whom: in every lane, but not on a line or spot without a limit where
+// everybody comes and goes as he likes.
+func (ix *Index) orderCounts(at Pos) bool {
+	switch at.Kind {
+	case InLane:
+		return true
+	case InLine:
+		l := ix.Line(LineID(at.ID))
+		return l != nil && (l.Length > 0 || len(l.Fouls) > 0 || l.Out == OutStrict || l.Home == HomeInOrder)
+	case InSpot:
+		s := ix.Spot(SpotID(at.ID))
+		return s != nil && (s.Length > 0 || s.Use == SpotCoupling)
+	}
+	return false
 }
 
 // visit is a move at a place; gate when it waits for all before it there.

@@ -71,8 +71,11 @@ func cellClock(c cell) (seconds int64, guess string, m *mistake) {
 	switch c.kind {
 	case cellTime:
 		frac := c.num - math.Floor(c.num)
-		if c.num == 1 {
+		switch {
+		case c.num == 1:
 			frac = 1
+		case c.num > 1 && c.num < 2:
+			return 0, "", wrong(adviceClock, "this is more than a day")
 		}
 		return int64(math.Round(frac * daySeconds)), "", nil
 	case cellNumber:

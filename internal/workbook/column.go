@@ -160,6 +160,10 @@ func massCol[T any](field, header, also, help string, at func(*T) *sp.Kilograms)
 // spanOf reads a span of time from a cell.
 func (s source) spanOf(done func(sp.Seconds)) {
 	if s.cell.kind == cellTime {
+		if s.cell.num*daySeconds > mostSpan {
+			s.say(Stop, "this is a date, not a span of time", adviceSpan)
+			return
+		}
 		done(sp.Seconds(s.cell.num*daySeconds + 0.5))
 		return
 	}

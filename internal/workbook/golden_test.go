@@ -125,10 +125,9 @@ func describe(t *testing.T, in *Input) string {
 		return b.String()
 	}
 	if len(in.Stops()) == 0 {
+		// The words are those of the show's judge; here it matters where to look.
 		for _, p := range in.Contradictions() {
-			if p.Severity == Stop {
-				fmt.Fprintf(&b, "contradiction: %s\n", p)
-			}
+			fmt.Fprintf(&b, "the judge of the show, %s: look at %s %s (%s)\n", p.Severity, p.Sheet, p.Cell, p.Field)
 		}
 	}
 	var buf bytes.Buffer

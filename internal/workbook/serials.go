@@ -44,14 +44,13 @@ func (r *reading) settleSerials() {
 func (r *reading) joinRows() {
 	var joined []*serialRow
 	for _, row := range r.serials {
-		list := listing{units: row.units, entry: row.entry}
 		if len(joined) > 0 {
 			if above := joined[len(joined)-1]; r.goesOn(above, row) {
-				above.lists = append(above.lists, list)
+				above.lists = append(above.lists, row)
 				continue
 			}
 		}
-		row.lists = []listing{list}
+		row.lists = []*serialRow{row}
 		joined = append(joined, row)
 	}
 	r.serials = joined
@@ -164,12 +163,23 @@ func (r *reading) serialDay(s *serialRow) int {
 // readLists reads who takes part in a serial.
 func (s *serialRow) readLists(r *reading) {
 	for _, l := range s.lists {
-		for _, item := range l.units.items() {
-			e := l.entry
-			e.Unit = item.unit
-			e.Reserves = append(append([]sp.UnitID(nil), l.entry.Reserves...), item.reserves...)
-			r.addEntry(s, e, l.units)
-		}
+		r.addEntries(s, l.entry, l.units)
+	}
+}
+
+// addEntries adds an entry for each vehicle a cell names; what the row says
+// besides is the same for all, so a driver or an id is for one vehicle only.
+func (r *reading) addEntries(s *serialRow, e sp.Entry, units source) {
+	items := units.items()
+	if len(items) > 1 && (e.Driver != "" || e.ID != "") {
+		units.say(Stop, fmt.Sprintf("the row names %s, but one driver or id", plural(len(items), "vehicle")), "give each vehicle a row of its own")
+		return
+	}
+	for _, item := range items {
+		one := e
+		one.Unit = item.unit
+		one.Reserves = append(append([]sp.UnitID(nil), e.Reserves...), item.reserves...)
+		r.addEntry(s, one, units)
 	}
 }
 
@@ -237,12 +247,7 @@ func (r *reading) settleEntries() {
 				}
 				return
 			}
-			for _, item := range e.units.items() {
-				one := e.Entry
-				one.Unit = item.unit
-				one.Reserves = append(append([]sp.UnitID(nil), e.Reserves...), item.reserves...)
-				r.addEntry(current, one, e.units)
-			}
+			r.addEntries(current, e.Entry, e.units)
 		})
 	}
 }

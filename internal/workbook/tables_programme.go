@@ -24,13 +24,7 @@ type serialRow struct {
 	entry   sp.Entry // what the row says of the entries it lists
 	units   source
 	leaving source
-	lists   []listing // all that say who takes part
-}
-
-// listing is a cell that names entries, with what its row says of them.
-type listing struct {
-	units source
-	entry sp.Entry
+	lists   []*serialRow // the rows that say who takes part, itself first
 }
 
 // entryRow is a row of the sheet of entries.

@@ -30,7 +30,7 @@ var programme = []slot{
 	{fri, 1520, 25, "The heavies", north, "merganser ibis pochard barnacle pintail spoonbill stork eider", leaving("stork eider ibis pochard barnacle pintail spoonbill merganser")},
 	{fri, 1610, 25, "Salute at the dyke", south, "crake kingfisher lapwing egret bunting brolga wagtail dunlin plover grebe", nil},
 
-	{sat, 1020, 25, "Regiment on parade", north, "cormorant jacana warbler egret ibis jabiru stint knot", nil},
+	{sat, 1020, 25, "Regiment on parade", north, "cormorant jacana dipper egret ibis jabiru stint knot", nil},
 	{sat, 1110, 20, "Messengers", south, "ruff plover avocet kingfisher oystercatcher redshank reedling sanderling brolga", reserve("oystercatcher", "turnstone")},
 	{sat, 1200, 25, "Owners' ring", north, "goosander scaup garganey whimbrel merganser brent wigeon gadwall", nil},
 	{sat, 1250, 25, "Half-track chase", south, "dabchick shoveler gallinule mallard pochard pintail teal grebe greylag", nil},
@@ -42,7 +42,7 @@ var programme = []slot{
 	{sun, 1020, 25, "Drumhead column", north, "kingfisher stint jacana oystercatcher curlew dipper avocet", nil},
 	{sun, 1110, 25, "Owners' choice", south, "barnacle gadwall pochard shelduck shoveler scaup goosander garganey", nil},
 	{sun, 1200, 25, "Pulled from the mud", north, "snipe stork mallard merganser eider teal ibis whimbrel", reserve("snipe", "godwit")},
-	{sun, 1250, 20, "Carrier race", south, "dipper grebe moorhen reedling coot wagtail gallinule bunting", nil},
+	{sun, 1250, 20, "Carrier race", south, "kingfisher grebe moorhen reedling coot wagtail gallinule bunting", nil},
 	{sun, 1340, 25, "Steam hour", north, "gadwall greenshank plover sanderling smew-team whooper knot", worth("whooper", 3)},
 	{sun, 1430, 20, "Wheels of the marsh", south, "oystercatcher ruff godwit turnstone stint lapwing curlew dunlin", reserve("dunlin", "avocet")},
 	{sun, 1520, 25, "Tracks at the ford", north, "eider shoveler cormorant stork pintail shelduck wigeon barnacle spoonbill", leaving("spoonbill eider stork cormorant shoveler pintail wigeon barnacle shelduck")},
@@ -70,7 +70,7 @@ func (s slot) serial(nth int) sp.Serial {
 	serial := sp.Serial{
 		ID: sp.SerialID(dayNames[s.day] + "-" + string(rune('0'+nth))), Name: s.name, Line: s.line,
 		FormFrom: in - minutes(40), FormUp: in - minutes(10), ArenaIn: in, ArenaOut: in + minutes(s.lasts),
-		HomeBy: in + minutes(s.lasts+30), Travel: sp.Minutes(5),
+		HomeBy: in + minutes(s.lasts+35), Travel: sp.Minutes(5),
 	}
 	for _, unit := range strings.Fields(s.units) {
 		serial.Entries = append(serial.Entries, sp.Entry{ID: entryID(serial.ID, unit), Unit: sp.UnitID(unit)})

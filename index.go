@@ -34,6 +34,7 @@ type Index struct {
 	entriesOf map[UnitID][]EntryRef
 	dutiesOf  map[UnitID][]*Duty
 	joined    map[EntryID]EntryRef // the entry that is joined to this one
+	own       map[part]int         // number of a unit's own entry in a serial
 }
 
 // EntryRef is an entry with its serial.
@@ -147,6 +148,7 @@ func (ix *Index) addEntries() {
 	ix.entriesOf = map[UnitID][]EntryRef{}
 	ix.dutiesOf = map[UnitID][]*Duty{}
 	ix.joined = map[EntryID]EntryRef{}
+	ix.own = map[part]int{}
 	for i := range show.Serials {
 		s := &show.Serials[i]
 		ix.SerialsInTime = append(ix.SerialsInTime, s)
@@ -156,6 +158,10 @@ func (ix *Index) addEntries() {
 				ix.entries[ref.Entry.ID] = ref
 			}
 			ix.entriesOf[ref.Entry.Unit] = append(ix.entriesOf[ref.Entry.Unit], ref)
+			k := part{s.ID, ref.Entry.Unit}
+			if _, ok := ix.own[k]; !ok && ix.serials[s.ID] == s {
+				ix.own[k] = j
+			}
 		}
 	}
 	slices.SortStableFunc(ix.SerialsInTime, func(a, b *Serial) int { return cmp.Compare(a.when(), b.when()) })

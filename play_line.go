@@ -66,7 +66,13 @@ func (p *Player) rank(serial SerialID, u UnitID) int {
 	if s == nil {
 		return -1
 	}
-	return s.place(u, p.serves[part{serial, u}])
+	k := part{serial, u}
+	named := p.serves[k]
+	// Nearly everybody serves his own entry; that needs no search.
+	if i, ok := p.ix.own[k]; ok && (named == "" || s.Entries[i].ID == named) {
+		return i
+	}
+	return s.place(u, named)
 }
 
 // lineRoom reports a line that is too short for who stands on it.

@@ -98,7 +98,7 @@ func withoutVehicle(s *sallyport.Show, id sallyport.UnitID) {
 
 func TestOptimumIsNeverWorseWhenEasier(t *testing.T) {
 	compared, better := 0, 0
-	for seed := range smallShows(t, 150) {
+	for seed := range smallShows(t, 60) {
 		show, open := lawShow(seed)
 		before, found, known := optimumOf(show)
 		if !found || !known {
@@ -129,7 +129,7 @@ func TestOptimumIsNeverWorseWhenEasier(t *testing.T) {
 // equal things, and all times by whole days.
 func TestOptimumOfTheSameShow(t *testing.T) {
 	compared := 0
-	for seed := range smallShows(t, 150) {
+	for seed := range smallShows(t, 60) {
 		show, _ := lawShow(seed)
 		want, found, known := optimumOf(show)
 		if !known {

@@ -78,8 +78,10 @@ func (p *Player) rank(serial SerialID, u UnitID) int {
 // lineRoom reports a line that is too short for who stands on it.
 func (p *Player) lineRoom(line *Line, place string, u *Unit) {
 	list := p.lines[line.ID]
-	if need := p.length(list, line.Gap); line.Length > 0 && need > line.Length {
-		p.fault(RuleLineFull, place, append([]UnitID{u.ID}, others(list, u.ID)...), "%s is %s long, but with %s the vehicles on it need %s", place, line.Length.Metres(), u.Name, need.Metres())
+	if line.Length > 0 {
+		if need := p.length(list, line.Gap); need > line.Length {
+			p.fault(RuleLineFull, place, append([]UnitID{u.ID}, others(list, u.ID)...), "%s is %s long, but with %s the vehicles on it need %s", place, line.Length.Metres(), u.Name, need.Metres())
+		}
 	}
 	if line.Route {
 		p.fault(RuleRoute, place, []UnitID{u.ID}, "%s would stand on an emergency route at %s", u.Name, place)

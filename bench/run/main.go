@@ -26,6 +26,8 @@ type settings struct {
 	spares  []int           // percent
 	at      []time.Duration // moments at which the cost is read, rising
 	workers int
+	cpu     bool // count processor time
+	clock   clock
 	command string // that repeats the run
 }
 
@@ -78,6 +80,7 @@ func parse(args []string, help io.Writer) (settings, error) {
 	flags.StringVar(&s.table, "table", "plan", "what to measure: "+strings.Join(names, ", "))
 	flags.IntVar(&s.seeds, "seeds", 20, "number of planted shows for each spare room")
 	flags.IntVar(&s.workers, "workers", runtime.NumCPU(), "workers of the planner")
+	flags.BoolVar(&s.cpu, "cpu", false, "count processor time for each worker instead of time on the wall, for a machine that does other things too")
 	spares := flags.String("spare", "5,10,15,25", "spare room in percent, separated by commas")
 	at := flags.String("at", "1,5,30", "seconds at which the cost is read, rising, separated by commas")
 	if err := flags.Parse(args); err != nil {
@@ -100,6 +103,17 @@ func parse(args []string, help io.Writer) (settings, error) {
 			return s, fmt.Errorf("the moments %s do not rise", *at)
 		}
 		s.at = append(s.at, d)
+	}
+	if s.workers < 1 {
+		return s, fmt.Errorf("%d workers cannot plan", s.workers)
+	}
+	s.clock = wall()
+	if s.cpu {
+		c, err := processor(s.workers)
+		if err != nil {
+			return s, err
+		}
+		s.clock = c
 	}
 	if _, ok := find(s.table); !ok {
 		return s, fmt.Errorf("no table %q, there are %s", s.table, strings.Join(names, ", "))

@@ -40,12 +40,12 @@ func measure(ctx context.Context, opt plant.Options, s settings) (measured, erro
 		return m, errors.New("the planted plan is not workable")
 	}
 
-	limited, cancel := context.WithTimeout(ctx, s.at[len(s.at)-1])
+	start := s.clock.now()
+	limited, cancel := s.clock.limit(ctx, s.at[len(s.at)-1])
 	defer cancel()
-	start := time.Now()
 	result, err := solve.Solve(limited, show, solve.Options{
 		Seed: opt.Seed, Steps: math.MaxInt64, Workers: s.workers, Now: time.Now,
-	}, func(now solve.Progress) { m.note(now, time.Since(start), s.at) })
+	}, func(now solve.Progress) { m.note(now, s.clock.now()-start, s.at) })
 	if err != nil {
 		return m, err
 	}

@@ -29,6 +29,9 @@ func (r *report) write(out io.Writer) error {
 	var b strings.Builder
 	fmt.Fprintf(&b, "## %s\n\n", r.table.name)
 	fmt.Fprintf(&b, "%d seeds for each spare room; %s. Median, and the worst in brackets.\n", r.settings.seeds, r.table.what)
+	if r.settings.cpu {
+		b.WriteString("Seconds are those of the processor for each worker: the machine did other things too.\n")
+	}
 	fmt.Fprintf(&b, "Machine: %d cores, %s/%s, %s, %d workers. Repeat with `%s`.\n\n",
 		runtime.NumCPU(), runtime.GOOS, runtime.GOARCH, runtime.Version(), r.settings.workers, r.settings.command)
 	r.overview(&b)

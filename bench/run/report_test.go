@@ -69,6 +69,7 @@ func TestFlags(t *testing.T) {
 		{"-spare much", "whole number of percent"},
 		{"-at 5,1", "do not rise"},
 		{"-at 0", "not a number of seconds"},
+		{"-workers 0", "0 workers"},
 	} {
 		_, err := parse(strings.Fields(c.args), io.Discard)
 		if c.want == "" && err != nil || c.want != "" && (err == nil || !strings.Contains(err.Error(), c.want)) {
@@ -95,5 +96,20 @@ func TestReportHasOneLineForEachSpareRoom(t *testing.T) {
 		if !strings.Contains(b.String(), want) {
 			t.Errorf("no %q in\n%s", want, b.String())
 		}
+	}
+}
+
+func TestTheProcessorsClockEndsTheWork(t *testing.T) {
+	c, err := processor(1)
+	if err != nil {
+		t.Skip(err)
+	}
+	before := c.now()
+	ctx, cancel := c.limit(t.Context(), 20*time.Millisecond)
+	defer cancel()
+	for ctx.Err() == nil { // work, so that the clock goes on
+	}
+	if used := c.now() - before; used < 20*time.Millisecond {
+		t.Errorf("stopped after %v", used)
 	}
 }

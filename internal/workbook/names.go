@@ -104,7 +104,7 @@ func (s source) resolve(kind, text string) (string, bool) {
 		s.suggestions++
 	}
 	if ok {
-		s.say(Stop, fmt.Sprintf("there is no %s %q", kindWord(kind), shorten(text)), fmt.Sprintf("write %s if that is meant", near))
+		s.say(Stop, fmt.Sprintf("there is no %s %q", kindWord(kind), shorten(text)), fmt.Sprintf("write %s if that is meant, or add it to the sheet %s", near, sheetOf(kind)))
 		return "", false
 	}
 	if id, made := s.grow(kind, text); made {

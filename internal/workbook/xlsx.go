@@ -140,10 +140,11 @@ func attr(e xml.StartElement, local string) string {
 // book is what the parts around the sheets say.
 type book struct {
 	*archive
-	strings  []string
-	times    []bool // per cell style: its numbers are dates or times
-	date1904 bool
-	cells    int // filled cells so far
+	stringPart, stylePart string
+	strings               []string
+	times                 []bool // per cell style: its numbers are dates or times
+	date1904              bool
+	cells                 int // filled cells so far
 }
 
 // sheetPart is a sheet and where it is kept.
@@ -218,10 +219,11 @@ func (b *book) sheetParts() ([]sheetPart, error) {
 	if b.parts[main] == nil {
 		return nil, b.notAWorkbook()
 	}
-	targets, _, err := b.relations(main)
+	targets, types, err := b.relations(main)
 	if err != nil {
 		return nil, err
 	}
+	b.stringPart, b.stylePart = types["sharedStrings"], types["styles"]
 	var parts []sheetPart
 	err = b.tokens(main, func(t xml.Token) error {
 		e, ok := t.(xml.StartElement)
@@ -265,7 +267,7 @@ func (b *book) notAWorkbook() error {
 func (b *book) readStrings() error {
 	var text strings.Builder
 	inText, phonetic := false, false
-	return b.tokens("xl/sharedStrings.xml", func(t xml.Token) error {
+	return b.tokens(b.stringPart, func(t xml.Token) error {
 		switch t := t.(type) {
 		case xml.StartElement:
 			switch t.Name.Local {
@@ -298,7 +300,7 @@ func (b *book) readStrings() error {
 func (b *book) readStyles() error {
 	formats := map[int]bool{}
 	inCells := false
-	return b.tokens("xl/styles.xml", func(t xml.Token) error {
+	return b.tokens(b.stylePart, func(t xml.Token) error {
 		switch t := t.(type) {
 		case xml.StartElement:
 			switch t.Name.Local {

@@ -38,10 +38,10 @@ func bookOf(t testing.TB, sheets map[string]string) []byte {
 	}
 	put("_rels/.rels", `<Relationships><Relationship Id="a" Type="http://x/officeDocument" Target="xl/workbook.xml"/></Relationships>`)
 	put("xl/workbook.xml", `<?xml version="1.0"?><x:workbook><x:sheets>`+tabs.String()+`</x:sheets></x:workbook>`)
-	put("xl/_rels/workbook.xml.rels", `<Relationships>`+rels.String()+`</Relationships>`)
-	put("xl/styles.xml", `<styleSheet><numFmts><numFmt numFmtId="164" formatCode="[$-809]ddd\ d\ mmm\ hh:mm;@"/><numFmt numFmtId="165" formatCode="0.00&quot; days&quot;"/></numFmts>
+	put("xl/_rels/workbook.xml.rels", `<Relationships><Relationship Id="t" Type="http://x/sharedStrings" Target="texts.xml"/><Relationship Id="u" Type="http://x/styles" Target="other/looks.xml"/>`+rels.String()+`</Relationships>`)
+	put("xl/other/looks.xml", `<styleSheet><numFmts><numFmt numFmtId="164" formatCode="[$-809]ddd\ d\ mmm\ hh:mm;@"/><numFmt numFmtId="165" formatCode="0.00&quot; days&quot;"/></numFmts>
 		<cellXfs><xf numFmtId="0"/><xf numFmtId="164"/><xf numFmtId="20"/><xf numFmtId="165"/></cellXfs></styleSheet>`)
-	put("xl/sharedStrings.xml", `<sst><si><r><t>Avo</t></r><r><t>cet</t></r><rPh><t>nonsense</t></rPh></si><si><t>two_x000A_lines</t></si></sst>`)
+	put("xl/texts.xml", `<sst><si><r><t>Avo</t></r><r><t>cet</t></r><rPh><t>nonsense</t></rPh></si><si><t>two_x000A_lines</t></si></sst>`)
 	if err := z.Close(); err != nil {
 		t.Fatal(err)
 	}

@@ -382,3 +382,31 @@ func TestLayEndsOnAnyMoves(t *testing.T) {
 		}
 	})
 }
+
+func TestWhoStandsInTheWayOfADutyGoesEarlier(t *testing.T) {
+	show := tiny()
+	show.Serials[0].Entries[1].Unit = "ruff"
+	show.Duties = []sallyport.Duty{{ID: "d", Unit: "knot", What: "rides", From: sallyport.At(1, 10, 22), To: sallyport.At(1, 14, 0)}}
+	moves := tinyMoves()
+	for i := range moves {
+		if moves[i].Unit == "knot" {
+			moves[i].Unit = "ruff"
+		}
+		if len(moves[i].Units) > 0 {
+			moves[i].Units = []sallyport.UnitID{"teal", "ruff"}
+		}
+	}
+	out := sallyport.Move{Kind: sallyport.MoveDuty, Unit: "knot", From: sallyport.AtLane("B", ""), To: sallyport.Pos{Kind: sallyport.InDuty}, Duty: "d"}
+	home := sallyport.Move{Kind: sallyport.MoveRelieve, Unit: "knot", From: sallyport.Pos{Kind: sallyport.InDuty}, To: sallyport.AtLane("B", ""), Reverse: true, Duty: "d"}
+	laid, problems, faults := layTiny(t, show, true, slices.Concat(moves[:2], []sallyport.Move{out}, moves[2:], []sallyport.Move{home}))
+	if len(problems)+len(faults) > 0 {
+		t.Fatalf("%v %v", problems, faults)
+	}
+	// Two minutes missing: Ruff goes two minutes before the serial's time.
+	if m := find(t, laid, sallyport.MovePullOut, "ruff"); m.Start != sallyport.At(1, 10, 18) {
+		t.Errorf("Ruff pulls out at %s", m.Start)
+	}
+	if m := find(t, laid, sallyport.MovePullOut, "teal"); m.Start != sallyport.At(1, 10, 20) {
+		t.Errorf("Teal pulls out at %s", m.Start)
+	}
+}

@@ -16,6 +16,7 @@ type board struct {
 	lanes  []int64   // cost of each lane's history
 	traces []trace
 	dirty  []int32 // lanes to be played again
+	wishes *wishes // lanes of a plan made by hand; nil: none
 	moved  []int32 // units to be counted again
 	units  []int64 // what each unit pays itself
 	pairs  int64
@@ -49,7 +50,7 @@ func (b *board) clone() *board {
 // copyFrom makes b a copy of o, which is a board of the same problem. The
 // count of steps stays b's own.
 func (b *board) copyFrom(o *board) {
-	b.eval.lenient = o.eval.lenient
+	b.eval.lenient, b.wishes = o.eval.lenient, o.wishes
 	copy(b.choice, o.choice)
 	for l := range o.events {
 		if !slices.Equal(b.events[l], o.events[l]) || b.lanes[l] != o.lanes[l] {
@@ -68,7 +69,7 @@ func (b *board) own(u int32) int64 {
 	var cost int64
 	un := &b.p.units[u]
 	for s := un.firstStay; s < un.endStay; s++ {
-		cost += b.p.stayCost(s, b.choice[s])
+		cost += b.stayCost(s, b.choice[s])
 		if s > un.firstStay {
 			cost += b.p.changeCost(b.choice[s-1], b.choice[s])
 		}
@@ -77,10 +78,15 @@ func (b *board) own(u int32) int64 {
 }
 
 // stayCost is what one stay costs by its place alone.
-func (p *problem) stayCost(s, pl int32) int64 {
+func (b *board) stayCost(s, pl int32) int64 {
 	if pl == none {
-		return p.unplaced(s)
+		return b.p.unplaced(s)
 	}
+	return b.p.toldCost(s, pl) + b.wishes.price(s, b.p.places[pl].lane)
+}
+
+// toldCost is the price of a stay away from a lane its people were told.
+func (p *problem) toldCost(s, pl int32) int64 {
 	if un := &p.units[p.stays[s].unit]; un.told && p.places[pl].lane != un.home {
 		return int64(p.weights.Told)
 	}

@@ -26,6 +26,15 @@ func (st *stream) construct(ctx context.Context) {
 		st.reroute([]int32{u})
 	}
 	st.best.copyFrom(st.b)
+	if st.b.total < anyWorkable || ctx.Err() != nil {
+		return
+	}
+	// The park is too tight for that: homes for all, if there are any.
+	if st.pack(); st.b.total < st.best.total {
+		st.best.copyFrom(st.b)
+	} else {
+		st.b.copyFrom(st.best)
+	}
 }
 
 // improve makes steps steps of taking a few units off the board and putting
@@ -36,16 +45,20 @@ func (st *stream) improve(ctx context.Context, steps int64) {
 		if n%16 == 0 && ctx.Err() != nil {
 			return
 		}
-		if st.rnd.IntN(1000) < shareOften {
+		switch {
+		case st.b.total >= lostUnit && st.rnd.IntN(8) > 0:
+			st.units = st.aroundHomeless(st.units[:0])
+			st.attempt()
+		case st.rnd.IntN(1000) < shareOften:
 			st.shareOut()
-		} else {
+		default:
 			st.units = st.neighboursInLanes(st.units[:0])
 			st.attempt()
 		}
-		if st.b.total < st.best.total {
+		if st.b.worth() < st.best.worth() && st.b.allowed(st.best.differ()) {
 			st.best.copyFrom(st.b)
 		}
-		if st.b.total == 0 {
+		if st.b.worth() <= st.floor {
 			return
 		}
 	}
@@ -54,12 +67,12 @@ func (st *stream) improve(ctx context.Context, steps int64) {
 // attempt takes st.units off the board and puts them back; if the board is
 // worse then, it is put as it was.
 func (st *stream) attempt() {
-	before := st.b.total
+	before, differ := st.b.total, st.b.differ()
 	st.save()
 	st.b.take(st.units...)
 	st.rnd.Shuffle(len(st.units), func(i, j int) { st.units[i], st.units[j] = st.units[j], st.units[i] })
 	st.reroute(st.units)
-	if st.b.total > before {
+	if st.b.total > before || !st.b.allowed(differ) {
 		st.restore()
 	}
 }
@@ -105,16 +118,16 @@ const mostUnits = 8
 // How lanes are shared out: in so many of a thousand attempts, two lanes or
 // three, with so many states kept.
 const (
-	shareOften = 500
+	shareOften = 900
 	shareLanes = 3
-	shareWidth = 60
+	shareWidth = 100
 )
 
 // shareOut shares the stays of a few lanes out anew.
 func (st *stream) shareOut() {
 	k := 2 + st.rnd.IntN(shareLanes-1)
 	st.lanes = st.pickLanes(st.lanes[:0], k)
-	before := st.b.total
+	before, differ := st.b.total, st.b.differ()
 	stays, places, ok := st.dp.solve(st.b, st.lanes, 0, math.MaxInt32, shareWidth, st.rnd)
 	st.b.steps += st.dp.steps
 	if !ok {
@@ -125,7 +138,7 @@ func (st *stream) shareOut() {
 		st.old = append(st.old, st.b.choice[s])
 	}
 	st.b.move(stays, places)
-	if st.b.total > before {
+	if st.b.total > before || !st.b.allowed(differ) {
 		st.b.move(stays, st.old)
 	}
 }
@@ -152,6 +165,35 @@ func (st *stream) pickLanes(lanes []int32, k int) []int32 {
 		}
 	}
 	return lanes
+}
+
+// aroundHomeless takes a unit that has no place for some stay, and others from
+// lanes that it may use.
+func (st *stream) aroundHomeless(units []int32) []int32 {
+	u := none
+	for i, n := st.rnd.IntN(len(st.p.units)), 0; n < len(st.p.units) && u == none; n++ {
+		if st.b.homeless(int32(i)) != none {
+			u = int32(i)
+		}
+		if i++; i == len(st.p.units) {
+			i = 0
+		}
+	}
+	if u == none || len(st.p.units[u].places) == 0 {
+		return st.neighboursInLanes(units)
+	}
+	units = append(units, u)
+	places := st.p.units[u].places
+	k := 1 + st.rnd.IntN(mostUnits)
+	for tries := 0; len(units) < k && tries < 20; tries++ {
+		l := st.p.places[places[st.rnd.IntN(len(places))]].lane
+		if list := st.b.events[l]; len(list) > 0 {
+			if o := st.p.stays[st.p.events[list[st.rnd.IntN(len(list))]].stay].unit; !slices.Contains(units, o) {
+				units = append(units, o)
+			}
+		}
+	}
+	return units
 }
 
 // neighboursInLanes takes a unit at random and others that share a lane with

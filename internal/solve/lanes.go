@@ -145,7 +145,7 @@ func (d *lanesDP) before(b *board, s int32) int32 {
 // ownCost is what the unit of stay s pays for spending it at place pl after
 // one at place before, and for going on to a stay outside the lanes.
 func (d *lanesDP) ownCost(b *board, s, pl, before int32) int64 {
-	cost := d.p.stayCost(s, pl) + d.p.changeCost(before, pl)
+	cost := b.stayCost(s, pl) + d.p.changeCost(before, pl)
 	if next := s + 1; next < d.p.units[d.p.stays[s].unit].endStay && !d.inPool[next] {
 		cost += d.p.changeCost(pl, b.choice[next])
 	}

@@ -11,11 +11,12 @@ import (
 // The price of a stay is exact; that of several stays in one lane is their
 // sum, which is exact unless they disturb each other through close-ups.
 type route struct {
-	cost [][]int64 // by stay, by its places and then "no place"
-	from [][]int32
-	pls  [][]int32
-	pick []int32
-	wish func(stay int32) int32 // the lane a stay is to be spent in, none for any; may be nil
+	cost  [][]int64 // by stay, by its places and then "no place"
+	from  [][]int32
+	pls   [][]int32
+	pick  []int32
+	wish  func(stay int32) int32 // the lane a stay is to be spent in, none for any; may be nil
+	force bool                   // grant wishes even where the unit must not stand
 }
 
 // find returns the places for the unit's stays, which must all be off the
@@ -35,7 +36,7 @@ func (r *route) find(b *board, u int32, rnd *rand.Rand) {
 			cheapest, at = least(r.cost[i-1], rnd)
 		}
 		for _, pl := range r.pls[i] {
-			c := p.stayCost(s, pl)
+			c := b.stayCost(s, pl)
 			if pl != none {
 				l := p.places[pl].lane
 				with := b.costWith(l, s, pl)
@@ -67,7 +68,7 @@ func (r *route) find(b *board, u int32, rnd *rand.Rand) {
 }
 
 // options lists the places that stay s can be given: any it may use, or those
-// of the lane wished for even if it must not stand there; and none.
+// of the lane wished for; and none.
 func (r *route) options(p *problem, s int32, list []int32) []int32 {
 	l := none
 	if r.wish != nil {
@@ -77,7 +78,9 @@ func (r *route) options(p *problem, s int32, list []int32) []int32 {
 		list = append(list, p.stays[s].places...)
 	} else {
 		for pl := p.lanes[l].first; pl < p.lanes[l].end; pl++ {
-			list = append(list, pl)
+			if r.force || slices.Contains(p.stays[s].places, pl) {
+				list = append(list, pl)
+			}
 		}
 	}
 	return append(list, none)

@@ -29,7 +29,9 @@ type search struct {
 	streams []*stream
 	best    *board
 	steps   int64
-	stale   int // rounds without an improvement
+	bound   bound
+	floor   int64 // that bound as a cost of boards
+	stale   int   // rounds without an improvement
 	trace   []Progress
 	began   time.Time
 	told    time.Time
@@ -47,6 +49,7 @@ type stream struct {
 	dp    *lanesDP
 	lanes []int32 // being shared out
 	start int64   // steps of the board when the round began
+	floor int64   // no board costs less
 }
 
 func newSearch(ctx context.Context, p *problem, opt Options, report func(Progress)) *search {
@@ -71,13 +74,61 @@ func newSearch(ctx context.Context, p *problem, opt Options, report func(Progres
 // run searches until the budget is spent, the context ends or nothing is left
 // to gain, and leaves the best board in s.best.
 func (s *search) run() {
-	s.each(func(st *stream) { st.construct(s.ctx) })
+	s.wish()
+	s.bound = lowerBound(s.ctx, s.p)
+	s.floor = int64(s.bound.total)
+	for _, st := range s.streams {
+		st.floor = s.floor
+	}
+	s.each(func(st *stream) {
+		if st.b.wishes != nil {
+			st.sketchBoard()
+		} else {
+			st.construct(s.ctx)
+		}
+	})
 	s.merge("first plan")
-	for s.steps < s.budget && s.ctx.Err() == nil && s.best.total > 0 {
+	for s.steps < s.budget && s.ctx.Err() == nil && s.best.worth() > s.floor {
+		s.cheapen()
 		s.each(func(st *stream) { st.improve(s.ctx, roundSteps) })
 		s.merge("improving")
 	}
 	s.tell("done", true)
+}
+
+// wish makes every board start from the sketch, if there is one.
+func (s *search) wish() {
+	if len(s.opt.Sketch) == 0 {
+		return
+	}
+	w := wishes{lanes: s.p.sketched(s.opt.Sketch), most: s.opt.MaxChanges}
+	if w.most > 0 {
+		w.amount = firstWish
+	}
+	for _, st := range s.streams {
+		mine := w
+		st.b.wish(&mine)
+		st.best.wish(&mine)
+	}
+	s.best.wish(&w)
+}
+
+// firstWish is the first price of differing from a sketch; it falls by a
+// tenth each round.
+const firstWish = 20_000
+
+// cheapen lowers the price of differing from the sketch.
+func (s *search) cheapen() {
+	if w := s.best.wishes; w == nil || w.amount == 0 {
+		return
+	}
+	for _, st := range s.streams {
+		w := *s.best.wishes
+		w.amount -= max(1, w.amount/10)
+		st.b.wish(&w)
+		st.best.wish(&w)
+	}
+	s.best.wish(s.streams[0].b.wishes)
 }
 
 // each runs f for every stream on as many goroutines as there are workers.
@@ -107,7 +158,7 @@ func (s *search) merge(phase string) {
 	s.steps = 0
 	for _, st := range s.streams {
 		s.steps += st.b.steps
-		if st.best.total < s.best.total {
+		if st.best.worth() < s.best.worth() {
 			s.best.copyFrom(st.best)
 			better = true
 		}
@@ -120,7 +171,7 @@ func (s *search) merge(phase string) {
 	if s.stale >= staleRounds {
 		s.stale = 0
 		for _, st := range s.streams {
-			if st.best.total > s.best.total {
+			if st.best.worth() > s.best.worth() {
 				st.b.copyFrom(s.best)
 				st.best.copyFrom(s.best)
 			}
@@ -139,7 +190,7 @@ func (s *search) tell(phase string, always bool) {
 	if s.report == nil {
 		return
 	}
-	pr := Progress{Steps: s.steps, Phase: phase, Workable: s.best.total < anyWorkable}
+	pr := Progress{Steps: s.steps, Phase: phase, Workable: s.best.worth() < anyWorkable, Bound: s.bound.total}
 	if s.opt.Now != nil {
 		now := s.opt.Now()
 		if !always && len(s.trace) > 0 && now.Sub(s.told) < tellEvery && pr.Workable == s.trace[len(s.trace)-1].Workable {

@@ -22,9 +22,11 @@ func FromSketch(ctx context.Context, show *sallyport.Show, sketch []sallyport.Pl
 	lanes := p.sketched(sketch)
 	p.orderStart(sketch)
 	s := newSearch(ctx, p, opt, nil)
+	s.bound = lowerBound(ctx, p)
 	b := s.best
 	b.eval.lenient = true
 	var r route
+	r.force = true
 	r.wish = func(i int32) int32 { return lanes[i] }
 	for u := range p.units {
 		r.find(b, int32(u), s.streams[0].rnd)
@@ -104,14 +106,71 @@ func (p *problem) orderStart(sketch []sallyport.Placement) {
 	}
 }
 
-// sketchCount returns how many stays of the board lie in another lane than
-// the sketch gives them.
-func (b *board) sketchCount(lanes []int32) int {
+// wishes are the lanes of a plan made by hand from which a search starts. While
+// few stays may differ from it, each that does costs a price that falls as
+// the search goes on: so the changes that save most are made first.
+type wishes struct {
+	lanes  []int32 // by stay, none where the sketch says nothing
+	most   int     // stays that may differ; 0: no limit
+	amount int64
+}
+
+// price is the price of spending stay s in lane l.
+func (w *wishes) price(s, l int32) int64 {
+	if w == nil || w.lanes[s] == none || w.lanes[s] == l {
+		return 0
+	}
+	return w.amount
+}
+
+// differ returns how many stays are spent in another lane than wished.
+func (b *board) differ() int {
 	n := 0
-	for s, l := range lanes {
-		if l != none && b.laneOf(int32(s)) != l {
-			n++
+	if b.wishes != nil {
+		for s, l := range b.wishes.lanes {
+			if at := b.laneOf(int32(s)); l != none && at != none && at != l {
+				n++
+			}
 		}
 	}
 	return n
+}
+
+// worth is the cost of the board without the price of differing.
+func (b *board) worth() int64 {
+	if b.wishes == nil || b.wishes.amount == 0 {
+		return b.total
+	}
+	return b.total - b.wishes.amount*int64(b.differ())
+}
+
+// allowed reports whether no more stays differ than may, or than did before.
+func (b *board) allowed(before int) bool {
+	return b.wishes == nil || b.wishes.most == 0 || b.differ() <= max(before, b.wishes.most)
+}
+
+// wish sets what the board starts from, and the price of differing from it.
+func (b *board) wish(w *wishes) {
+	b.wishes = w
+	for u := range b.p.units {
+		b.countUnit(int32(u))
+	}
+}
+
+// sketchBoard puts every unit as the sketch says, as far as that can be done;
+// the others where they cost least.
+func (st *stream) sketchBoard() {
+	w := st.b.wishes
+	var late []int32
+	st.route.wish = func(s int32) int32 { return w.lanes[s] }
+	for u := range st.p.units {
+		st.reroute([]int32{int32(u)})
+		if st.b.homeless(int32(u)) != none {
+			st.b.take(int32(u))
+			late = append(late, int32(u))
+		}
+	}
+	st.route.wish = nil
+	st.reroute(late)
+	st.best.copyFrom(st.b)
 }

@@ -76,7 +76,7 @@ func (s *search) result(b *board) *Result {
 	plan.Key = sallyport.Key{Version: Version, Seed: s.opt.Seed, Steps: s.budget, Show: fingerprint(s.p.show)}
 	moves, missing := Lay(s.p.show, startState(s.p.show, plan), plan.Moves)
 	plan.Moves = moves
-	r := &Result{Plan: plan, Report: sallyport.Check(s.p.show, plan), Trace: s.trace}
+	r := &Result{Plan: plan, Report: sallyport.Check(s.p.show, plan), Bound: s.bound.total, Trace: s.trace}
 	if !r.Report.Workable() {
 		r.Why = append(s.p.why(b), missing...)
 	}

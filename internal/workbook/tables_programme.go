@@ -128,11 +128,7 @@ var serialTable = table[serialRow]{
 			field: "leaving", header: "Leaving order", also: "order out,leaves in order,order of leaving,exit order", help: "where it differs",
 			read: func(s source, v *serialRow) { v.leaving = s },
 			write: func(w *writing, v *serialRow) cell {
-				var items []string
-				for _, id := range v.Leaving {
-					items = append(items, string(id))
-				}
-				return textCell(joinList(items))
+				return textCell(joinList(w.leavingOrder(&v.Serial)))
 			},
 		}),
 		textCol("note", "Note", "notes,remarks,remark,comment,comments", "", func(v *serialRow) *string { return &v.Note }),
@@ -212,7 +208,7 @@ var entryTable = table[entryRow]{
 		refsCol("reserves", "Reserves", "reserve,spare,in reserve", "first choice first", "unit", func(v *entryRow) *[]sp.UnitID { return &v.Reserves }),
 		wholeCol("value", "Value", "worth,importance", "what it is worth not to lose it; empty: 1", 0, func(v *entryRow) *int { return &v.Value }),
 		wordCol("join", "Joined", "join,joined to next,stays out", "to the vehicle's next entry: line or arena", joinWords, func(v *entryRow) *sp.Join { return &v.Join }),
-		textCol("id", "Id", "entry id,key", "", func(v *entryRow) *sp.EntryID { return &v.ID }),
+		entryIDCol(),
 	},
 	examples: [][]string{{"2", "Saturday", "Heron", "Bram Tolliver", "", "Redshank"}},
 	into:     func(r *reading) *[]*entryRow { return &r.entries },
@@ -229,6 +225,18 @@ var entryTable = table[entryRow]{
 		}
 		return rows
 	},
+}
+
+// entryIDCol leaves out ids that follow from serial and vehicle.
+func entryIDCol() column[entryRow] {
+	c := textCol("id", "Id", "entry id,key", "made from serial and vehicle when empty", func(v *entryRow) *sp.EntryID { return &v.ID })
+	c.write = func(_ *writing, v *entryRow) cell {
+		if v.ID == entryID(v.owner, v.Unit) {
+			return cell{}
+		}
+		return textCell(string(v.ID))
+	}
+	return c
 }
 
 var dutyTable = table[dutyRow]{

@@ -117,6 +117,26 @@ func (w *writing) plainEntries(s *sp.Serial) string {
 	return ""
 }
 
+// leavingOrder names the entries of an order of leaving by their vehicles,
+// where no entry's id could be taken for one.
+func (w *writing) leavingOrder(s *sp.Serial) []string {
+	names := map[sp.EntryID]string{}
+	ids := map[string]bool{}
+	for _, e := range s.Entries {
+		names[e.ID] = w.refer("unit", string(e.Unit))
+		ids[string(e.ID)] = true
+	}
+	var items []string
+	for _, id := range s.Leaving {
+		name, ok := names[id]
+		if !ok || ids[name] {
+			name = string(id)
+		}
+		items = append(items, name)
+	}
+	return items
+}
+
 // moment writes a moment: the time alone on the row's own day.
 func (w *writing) moment(t sp.Instant) cell {
 	switch {

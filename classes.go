@@ -74,10 +74,21 @@ func DefaultPaces() []Pace {
 		kind         MoveKind
 		light, heavy Seconds
 	}{
-		{MoveArrive, 240, 360}, {MovePullOut, 90, 120}, {MoveReturn, 120, 180}, {MoveAcross, 90, 120},
-		{MoveAside, 120, 180}, {MoveBack, 150, 210}, {MoveCloseUp, 60, 90}, {MoveReset, 150, 210},
-		{MoveDuty, 120, 180}, {MoveRelieve, 120, 180}, {MoveDepart, 180, 300}, {MoveShift, 150, 210},
-		{MoveTow, 480, 600}, {MoveCouple, 300, 300}, {MovePart, 300, 300},
+		{MoveArrive, 240, 360},
+		{MovePullOut, 90, 120},
+		{MoveReturn, 120, 180},
+		{MoveAcross, 90, 120},
+		{MoveAside, 120, 180},
+		{MoveBack, 150, 210},
+		{MoveCloseUp, 60, 90},
+		{MoveReset, 150, 210},
+		{MoveDuty, 120, 180},
+		{MoveRelieve, 120, 180},
+		{MoveDepart, 180, 300},
+		{MoveShift, 150, 210},
+		{MoveTow, 480, 600},
+		{MoveCouple, 300, 300},
+		{MovePart, 300, 300},
 	} {
 		if p.light != p.heavy {
 			for _, gear := range []Gear{Tracked, SteamGear, HalfTracked} {

@@ -55,8 +55,10 @@ func TestCompleteFillsTheBarestShow(t *testing.T) {
 		t.Errorf("park %+v, days %v", show.Park, show.Days)
 	}
 	s := show.Serials[0]
-	want := Serial{ID: "s1", Line: "line", HomeLine: "line", FormFrom: At(1, 10, 20), FormUp: At(1, 10, 50), ArenaIn: At(1, 11, 0), ArenaOut: At(1, 11, 20),
-		HomeBy: At(1, 11, 35), Travel: Minutes(5), Entries: []Entry{{ID: "s1/teal", Unit: "teal", Value: 1}, {ID: "s1/knot", Unit: "knot", Value: 1}}}
+	want := Serial{
+		ID: "s1", Line: "line", HomeLine: "line", FormFrom: At(1, 10, 20), FormUp: At(1, 10, 50), ArenaIn: At(1, 11, 0), ArenaOut: At(1, 11, 20),
+		HomeBy: At(1, 11, 35), Travel: Minutes(5), Entries: []Entry{{ID: "s1/teal", Unit: "teal", Value: 1}, {ID: "s1/knot", Unit: "knot", Value: 1}},
+	}
 	if !reflect.DeepEqual(s, want) {
 		t.Errorf("serial\n%+v, want\n%+v", s, want)
 	}

@@ -340,8 +340,10 @@ func (e *evaluator) night(t Instant) {
 			continue
 		}
 		if za, zb := e.ix.ZoneOf(a), e.ix.ZoneOf(b); za != zb {
-			e.add(TermTogether, CostItem{Amount: e.price.w.Together, Units: pair[:], At: t,
-				Why: fmt.Sprintf("%s and %s are to be kept together but spend the night in zones %s and %s", e.ix.UnitName(pair[0]), e.ix.UnitName(pair[1]), e.ix.ZoneName(za), e.ix.ZoneName(zb))})
+			e.add(TermTogether, CostItem{
+				Amount: e.price.w.Together, Units: pair[:], At: t,
+				Why: fmt.Sprintf("%s and %s are to be kept together but spend the night in zones %s and %s", e.ix.UnitName(pair[0]), e.ix.UnitName(pair[1]), e.ix.ZoneName(za), e.ix.ZoneName(zb)),
+			})
 		}
 	}
 }
@@ -361,8 +363,10 @@ func (e *evaluator) sinceIssue() {
 	}
 	for _, p := range SketchOf(e.plan) {
 		if old, ok := was[stay{p.Unit, p.After}]; ok && old != p.Lane {
-			e.add(TermIssue, CostItem{Amount: e.price.w.Issue, Units: []UnitID{p.Unit}, Lane: p.Lane,
-				Why: fmt.Sprintf("%s stands in lane %s; the last issue said %s", e.ix.UnitName(p.Unit), p.Lane, old)})
+			e.add(TermIssue, CostItem{
+				Amount: e.price.w.Issue, Units: []UnitID{p.Unit}, Lane: p.Lane,
+				Why: fmt.Sprintf("%s stands in lane %s; the last issue said %s", e.ix.UnitName(p.Unit), p.Lane, old),
+			})
 		}
 	}
 }

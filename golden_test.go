@@ -42,7 +42,8 @@ func everyPlan(s *sp.Show, do func(p *sp.Plan)) {
 	if len(s.Duties) > 0 {
 		events = append(events, event{13, []sp.Move{
 			{Kind: sp.MoveDuty, Unit: "avocet", Duty: "rides", From: lane, To: onDuty},
-			{Kind: sp.MoveDuty, Unit: "avocet", Duty: "rides", From: sp.AtSpot("verge"), To: onDuty}}})
+			{Kind: sp.MoveDuty, Unit: "avocet", Duty: "rides", From: sp.AtSpot("verge"), To: onDuty},
+		}})
 	}
 	events = append(events, event{14, []sp.Move{{Kind: sp.MoveArrive, Unit: "bittern", From: away, To: lane, Reverse: true}}})
 	if len(s.Duties) > 0 {

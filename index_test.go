@@ -121,8 +121,12 @@ func TestNamesAndPlaces(t *testing.T) {
 		has  bool
 		zone ZoneID
 	}{
-		{AtLane("C4", Mouth), "lane C4", true, "yard"}, {AtLine("n"), "line North", true, ""}, {AtSpot("p"), "Cinder Patch", true, ""},
-		{AtLane("C5", ""), "lane C5", false, ""}, {Pos{Kind: InArena}, "the arena", true, ""}, {Pos{Kind: "moon"}, "a place of no known kind (moon)", false, ""},
+		{AtLane("C4", Mouth), "lane C4", true, "yard"},
+		{AtLine("n"), "line North", true, ""},
+		{AtSpot("p"), "Cinder Patch", true, ""},
+		{AtLane("C5", ""), "lane C5", false, ""},
+		{Pos{Kind: InArena}, "the arena", true, ""},
+		{Pos{Kind: "moon"}, "a place of no known kind (moon)", false, ""},
 	} {
 		if got := ix.PosName(c.pos); got != c.want || ix.HasPos(c.pos) != c.has || ix.ZoneOf(c.pos) != c.zone {
 			t.Errorf("%v is %q, known %v, zone %q", c.pos, got, ix.HasPos(c.pos), ix.ZoneOf(c.pos))

@@ -58,14 +58,15 @@ func (v *validator) report(s Severity, t thing, field, value, advice, format str
 }
 
 // The things that problems are about.
-func vehicleThing(x *Vehicle) thing   { return thing{"vehicle", string(x.ID), named(x.Name, x.ID)} }
-func laneThing(x *Lane) thing         { return thing{"lane", string(x.ID), string(x.ID)} }
-func lineThing(x *Line) thing         { return thing{"line", string(x.ID), named(x.Name, x.ID)} }
-func spotThing(x *Spot) thing         { return thing{"spot", string(x.ID), named(x.Name, x.ID)} }
-func zoneThing(x *Zone) thing         { return thing{"zone", string(x.ID), named(x.Name, x.ID)} }
-func stretchThing(x *Stretch) thing   { return thing{"stretch", string(x.ID), named(x.Name, x.ID)} }
-func serialThing(x *Serial) thing     { return thing{"serial", string(x.ID), named(x.Name, x.ID)} }
-func entryThing(x *Entry) thing       { return thing{"entry", string(x.ID), named(string(x.ID), x.Unit)} }
+func vehicleThing(x *Vehicle) thing { return thing{"vehicle", string(x.ID), named(x.Name, x.ID)} }
+func laneThing(x *Lane) thing       { return thing{"lane", string(x.ID), string(x.ID)} }
+func lineThing(x *Line) thing       { return thing{"line", string(x.ID), named(x.Name, x.ID)} }
+func spotThing(x *Spot) thing       { return thing{"spot", string(x.ID), named(x.Name, x.ID)} }
+func zoneThing(x *Zone) thing       { return thing{"zone", string(x.ID), named(x.Name, x.ID)} }
+func stretchThing(x *Stretch) thing { return thing{"stretch", string(x.ID), named(x.Name, x.ID)} }
+func serialThing(x *Serial) thing   { return thing{"serial", string(x.ID), named(x.Name, x.ID)} }
+func entryThing(x *Entry) thing { return thing{"entry", string(x.ID), named(string(x.ID), x.Unit)} }
+
 func dutyThing(x *Duty) thing         { return thing{"duty", string(x.ID), named(string(x.ID), x.Unit)} }
 func personThing(x *Person) thing     { return thing{"person", string(x.ID), named(x.Name, x.ID)} }
 func resetThing(x *ResetWindow) thing { return thing{"reset window", string(x.ID), string(x.ID)} }

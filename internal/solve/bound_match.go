@@ -34,8 +34,10 @@ type matching struct {
 
 func newMatching(cost [][]int64) *matching {
 	n := len(cost)
-	m := &matching{cost: cost, row: make([]int, n), col: make([]int, n), fromRow: make([]int64, n), toCol: make([]int64, n),
-		rowDist: make([]int64, n), colDist: make([]int64, n), rowOf: make([]int, n), done: make([]bool, n)}
+	m := &matching{
+		cost: cost, row: make([]int, n), col: make([]int, n), fromRow: make([]int64, n), toCol: make([]int64, n),
+		rowDist: make([]int64, n), colDist: make([]int64, n), rowOf: make([]int, n), done: make([]bool, n),
+	}
 	for i := range n {
 		m.row[i], m.col[i] = -1, -1
 	}

@@ -91,8 +91,10 @@ func smallDays(rnd *rand.Rand, show *sallyport.Show, n int) {
 		}
 		for k := range 1 + rnd.IntN(3) {
 			in := sallyport.At(d, 10, 0) + sallyport.Instant(k*(40+rnd.IntN(140))*60)
-			s := sallyport.Serial{ID: sallyport.SerialID(fmt.Sprintf("s%d%d", d, k)), Line: []sallyport.LineID{"line", "row"}[rnd.IntN(2)],
-				FormFrom: in - 60*40, FormUp: in - 60*5, ArenaIn: in, ArenaOut: in + 60*15, HomeBy: in + 60*50}
+			s := sallyport.Serial{
+				ID: sallyport.SerialID(fmt.Sprintf("s%d%d", d, k)), Line: []sallyport.LineID{"line", "row"}[rnd.IntN(2)],
+				FormFrom: in - 60*40, FormUp: in - 60*5, ArenaIn: in, ArenaOut: in + 60*15, HomeBy: in + 60*50,
+			}
 			for _, i := range rnd.Perm(n)[:1+rnd.IntN(n)] {
 				if stays++; stays > 9 {
 					break

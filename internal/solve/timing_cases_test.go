@@ -27,8 +27,10 @@ func tiny() *sallyport.Show {
 			{ID: "knot", Name: "Knot", Class: "light wheeled", Length: 400},
 			{ID: "ruff", Name: "Ruff", Class: "light wheeled", Length: 400},
 		},
-		Serials: []sallyport.Serial{{ID: "s", FormFrom: sallyport.At(1, 10, 20), FormUp: sallyport.At(1, 10, 50), ArenaIn: sallyport.At(1, 11, 0), ArenaOut: sallyport.At(1, 11, 20), HomeBy: sallyport.At(1, 11, 55),
-			Entries: []sallyport.Entry{{ID: "e1", Unit: "teal"}, {ID: "e2", Unit: "knot"}}}},
+		Serials: []sallyport.Serial{{
+			ID: "s", FormFrom: sallyport.At(1, 10, 20), FormUp: sallyport.At(1, 10, 50), ArenaIn: sallyport.At(1, 11, 0), ArenaOut: sallyport.At(1, 11, 20), HomeBy: sallyport.At(1, 11, 55),
+			Entries: []sallyport.Entry{{ID: "e1", Unit: "teal"}, {ID: "e2", Unit: "knot"}},
+		}},
 	}
 }
 
@@ -326,16 +328,20 @@ func TestJoinedEntriesGoAcross(t *testing.T) {
 	show := tiny()
 	show.Park.Lines = append(show.Park.Lines, sallyport.Line{ID: "south"})
 	show.Serials[0].Entries[0].Join = sallyport.JoinLine
-	show.Serials = append(show.Serials, sallyport.Serial{ID: "s2", Line: "south", FormFrom: sallyport.At(1, 11, 20), FormUp: sallyport.At(1, 11, 40), ArenaIn: sallyport.At(1, 11, 50), ArenaOut: sallyport.At(1, 12, 0), HomeBy: sallyport.At(1, 12, 30),
-		Entries: []sallyport.Entry{{ID: "e3", Unit: "teal"}}})
+	show.Serials = append(show.Serials, sallyport.Serial{
+		ID: "s2", Line: "south", FormFrom: sallyport.At(1, 11, 20), FormUp: sallyport.At(1, 11, 40), ArenaIn: sallyport.At(1, 11, 50), ArenaOut: sallyport.At(1, 12, 0), HomeBy: sallyport.At(1, 12, 30),
+		Entries: []sallyport.Entry{{ID: "e3", Unit: "teal"}},
+	})
 	m := tinyMoves()
 	arena, south := sallyport.Pos{Kind: sallyport.InArena}, sallyport.AtLine("south")
 	last := m[4]
 	last.Serial, last.Entry, last.From = "s2", "e3", south
 	moves := slices.Concat(m[:4], []sallyport.Move{
-		{Kind: sallyport.MoveAcross, Unit: "teal", From: sallyport.AtLine("north"), To: south, Serial: "s2", Entry: "e3"}, m[5],
+		{Kind: sallyport.MoveAcross, Unit: "teal", From: sallyport.AtLine("north"), To: south, Serial: "s2", Entry: "e3"},
+		m[5],
 		{Kind: sallyport.MoveOut, Units: []sallyport.UnitID{"teal"}, From: south, To: arena, Serial: "s2"},
-		{Kind: sallyport.MoveHome, Units: []sallyport.UnitID{"teal"}, From: arena, To: south, Serial: "s2"}, last,
+		{Kind: sallyport.MoveHome, Units: []sallyport.UnitID{"teal"}, From: arena, To: south, Serial: "s2"},
+		last,
 	})
 	laid, problems, faults := layTiny(t, show, false, moves)
 	if len(problems)+len(faults) > 0 {

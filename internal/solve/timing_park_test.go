@@ -66,8 +66,10 @@ func looseShow(rnd *rand.Rand) *sallyport.Show {
 		show.Days = append(show.Days, sallyport.Day{Name: fmt.Sprint(d), Kind: sallyport.ShowDay, EngineFrom: sallyport.At(d, 6, 0), EngineTo: sallyport.At(d, 22, 0), PublicFrom: sallyport.At(d, 9, 0), PublicTo: sallyport.At(d, 18, 0)})
 		for k := range 1 + rnd.IntN(3) {
 			in := sallyport.At(d, 11+2*k, 0)
-			s := sallyport.Serial{ID: sallyport.SerialID(fmt.Sprintf("s%d%d", d, k)), Line: []sallyport.LineID{"north", "south", "spare"}[rnd.IntN(3)],
-				FormFrom: in - sallyport.Instant(sallyport.Minutes(45)), ArenaIn: in, HomeBy: in + sallyport.Instant(sallyport.Minutes(65))}
+			s := sallyport.Serial{
+				ID: sallyport.SerialID(fmt.Sprintf("s%d%d", d, k)), Line: []sallyport.LineID{"north", "south", "spare"}[rnd.IntN(3)],
+				FormFrom: in - sallyport.Instant(sallyport.Minutes(45)), ArenaIn: in, HomeBy: in + sallyport.Instant(sallyport.Minutes(65)),
+			}
 			for _, i := range rnd.Perm(n)[:1+rnd.IntN(n)] {
 				s.Entries = append(s.Entries, sallyport.Entry{Unit: sallyport.UnitID(fmt.Sprintf("v%d", i))})
 			}

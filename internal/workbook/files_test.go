@@ -366,8 +366,12 @@ func TestWhere(t *testing.T) {
 		textSheet(t, "Serials", "Serial | Day | Time | Vehicles\n1 | Saturday | 10:30 | Avocet"),
 	}, nil)
 	for _, c := range []struct{ kind, id, field, want string }{
-		{"vehicle", "avocet", "length_cm", "Fleet B2"}, {"vehicle", "avocet", "length", "Fleet B2"}, {"vehicle", "avocet", "mass", "Fleet A2"},
-		{"lane", "A1", "length", "Lanes B2"}, {"serial", "1", "arena in", "Serials C2"}, {"entry", "1/avocet", "vehicle", "Serials D2"},
+		{"vehicle", "avocet", "length_cm", "Fleet B2"},
+		{"vehicle", "avocet", "length", "Fleet B2"},
+		{"vehicle", "avocet", "mass", "Fleet A2"},
+		{"lane", "A1", "length", "Lanes B2"},
+		{"serial", "1", "arena in", "Serials C2"},
+		{"entry", "1/avocet", "vehicle", "Serials D2"},
 		{"vehicle", "bittern", "length", " "},
 	} {
 		sheet, cell, ok := in.Where(c.kind, c.id, c.field)

@@ -72,10 +72,14 @@ type dimension struct {
 }
 
 var (
-	aLength = &dimension{what: "length", units: lengthUnits, follow: map[string]string{"ft": "in", "m": "cm"}, most: 1_000_000,
-		advice: `write a number with its unit, such as 4.35 m, 435 cm or 14'6"`}
-	aMass = &dimension{what: "mass", units: massUnits, follow: map[string]string{"cwt": "", "t": ""}, most: 1_000_000,
-		advice: "write a number with its unit, such as 8.9 t, 8900 kg or 175 cwt"}
+	aLength = &dimension{
+		what: "length", units: lengthUnits, follow: map[string]string{"ft": "in", "m": "cm"}, most: 1_000_000,
+		advice: `write a number with its unit, such as 4.35 m, 435 cm or 14'6"`,
+	}
+	aMass = &dimension{
+		what: "mass", units: massUnits, follow: map[string]string{"cwt": "", "t": ""}, most: 1_000_000,
+		advice: "write a number with its unit, such as 8.9 t, 8900 kg or 175 cwt",
+	}
 )
 
 // mistake is a value that cannot be read, with advice.

@@ -17,7 +17,8 @@ import (
 func sameShow(t interface {
 	Helper()
 	Errorf(string, ...any)
-}, want, got *sp.Show) {
+}, want, got *sp.Show,
+) {
 	t.Helper()
 	if diff := cmp.Diff(want, got, cmpopts.EquateEmpty()); diff != "" {
 		t.Errorf("the show changed on its way (-written +read):\n%s", diff)

@@ -82,8 +82,11 @@ var vehicleTable = table[vehicle]{
 	examples: [][]string{
 		{"Avocet", "avocet", "F 1", "", "", "Fenmoor", "light wheeled", "3.60", "1.65", "", "1100"},
 		{"Whooper", "", "F 37", "Old Whoop", "", "Fenmoor", "steam", "20' 4\"", "", "", "10.5 t"},
-		{"Dunlin", "", "", "", "", "Fenmoor", "light wheeled", "345 cm"}, {"Redshank"}, {"Crane", "", "", "", "", "", "heavy wheeled"},
-		{"Smew gun", "", "", "", "", "", "towed"}, {"Heron", "", "F 18", "", "", "", "heavy wheeled", "7.60"},
+		{"Dunlin", "", "", "", "", "Fenmoor", "light wheeled", "345 cm"},
+		{"Redshank"},
+		{"Crane", "", "", "", "", "", "heavy wheeled"},
+		{"Smew gun", "", "", "", "", "", "towed"},
+		{"Heron", "", "F 18", "", "", "", "heavy wheeled", "7.60"},
 	},
 	into: func(r *reading) *[]*vehicle { return &r.vehicles },
 	from: func(w *writing) []*vehicle { return pointers(w.show.Vehicles) },

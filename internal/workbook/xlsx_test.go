@@ -94,7 +94,8 @@ func TestWorkbookOfASpreadsheetProgram(t *testing.T) {
 	check(f.SetSheetName("Sheet1", "Order of events"))
 	day := time.Date(2027, 6, 26, 0, 0, 0, 0, time.UTC)
 	rows := [][]any{
-		{"Programme of the midsummer show"}, {},
+		{"Programme of the midsummer show"},
+		{},
 		{"Day", "Serial", "Arena in", "Arena out", "Vehicle"},
 		{day, 1, day.Add(10*time.Hour + 30*time.Minute), 10.5, "Avocet"},
 		{nil, nil, nil, nil, "Dunlin"},

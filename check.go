@@ -144,7 +144,7 @@ func (c *checker) fault(f Fault, format string, args ...any) {
 
 // planRules are the rules about a plan as a whole.
 var planRules = []func(c *checker){
-	(*checker).entries, (*checker).wrongUnits, (*checker).present, (*checker).duties, (*checker).runs,
+	(*checker).entries, (*checker).wrongUnits, (*checker).present, (*checker).duties, (*checker).runs, (*checker).waits,
 }
 
 // serving returns which unit each entry is served by: the one that its
@@ -312,4 +312,37 @@ func (c *checker) runs() {
 			}
 		}
 	}
+}
+
+// waits reports moves that are timed before what they wait for.
+func (c *checker) waits() {
+	before := map[MoveID]*Move{}
+	for i := range c.plan.Moves {
+		m := &c.plan.Moves[i]
+		f := Fault{Rule: RuleTimes, At: m.Start, Units: m.who(), Serial: m.Serial, Entry: m.Entry, Move: m.ID}
+		for _, w := range m.After {
+			id := w.Move
+			if id == "" {
+				id = w.Begun
+			}
+			o := before[id]
+			switch {
+			case id == "":
+			case o == nil:
+				f.Rule = RuleUnknown
+				c.fault(f, "the %s waits for move %q, which does not come before it", moveName(c.ix, m), id)
+			case w.Move != "" && m.Start < o.Ends():
+				c.fault(f, "the %s starts at %s, but waits for the %s, which is over at %s", moveName(c.ix, m), m.Start, moveName(c.ix, o), o.Ends())
+			}
+		}
+		before[m.ID] = m
+	}
+}
+
+// who returns the units of a move.
+func (m *Move) who() []UnitID {
+	if m.Unit != "" {
+		return []UnitID{m.Unit}
+	}
+	return m.Units
 }

@@ -176,8 +176,10 @@ func linksOf(ix *Index, moves []Move) links {
 	for i := range moves {
 		m := &moves[i]
 		for _, w := range m.After {
-			if k, ok := byID[w.Move]; ok && w.Move != "" {
-				l.waits[i] = append(l.waits[i], k)
+			for _, id := range []MoveID{w.Move, w.Begun} {
+				if k, ok := byID[id]; ok && id != "" {
+					l.waits[i] = append(l.waits[i], k)
+				}
 			}
 			if w.Line != "" {
 				l.waits[i] = append(l.waits[i], fromLine[string(w.Line)]...)

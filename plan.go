@@ -69,6 +69,7 @@ func AtSpot(id SpotID) Pos          { return Pos{Kind: InSpot, ID: string(id)} }
 // Wait is one thing a move waits for; one field is set.
 type Wait struct {
 	Move  MoveID `json:"move,omitempty"`  // that move has ended
+	Begun MoveID `json:"begun,omitempty"` // that move has begun: its unit has left
 	Line  LineID `json:"line,omitempty"`  // that line is empty
 	Clear ZoneID `json:"clear,omitempty"` // that zone has been declared clear
 }

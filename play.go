@@ -267,12 +267,7 @@ func (p *Player) finish() {
 }
 
 // units returns who the present move moves.
-func (p *Player) units() []UnitID {
-	if p.move.Unit != "" {
-		return []UnitID{p.move.Unit}
-	}
-	return p.move.Units
-}
+func (p *Player) units() []UnitID { return p.move.who() }
 
 // what returns the present move in words: "return of Dunlin".
 func (p *Player) what() string {

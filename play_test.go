@@ -97,3 +97,33 @@ func TestOrderAloneFindsAMissingLink(t *testing.T) {
 		t.Fatalf("by order alone %+v, want one: blocked", report.OrderAlone)
 	}
 }
+
+func TestCheckComparesTimesWithWaits(t *testing.T) {
+	for _, c := range []struct {
+		name string
+		wait sallyport.Wait
+		rule sallyport.Rule // empty: no fault
+	}{
+		{"over by then", sallyport.Wait{Move: "m1"}, ""},
+		{"begun by then", sallyport.Wait{Begun: "m2"}, ""},
+		{"not over by then", sallyport.Wait{Move: "m2"}, sallyport.RuleTimes},
+		{"no such move", sallyport.Wait{Move: "m9"}, sallyport.RuleUnknown},
+		{"a later move", sallyport.Wait{Begun: "m4"}, sallyport.RuleUnknown},
+	} {
+		plan := moveAside()
+		plan.Moves[1].Takes = 60
+		plan.Moves[2].After = append(plan.Moves[2].After, c.wait)
+		if c.name == "not over by then" {
+			plan.Moves[1].Takes = 90
+		}
+		var got sallyport.Rule
+		for _, f := range sallyport.Check(tiny(), plan).Faults {
+			if f.Rule == sallyport.RuleTimes || f.Rule == sallyport.RuleUnknown {
+				got = f.Rule
+			}
+		}
+		if got != c.rule {
+			t.Errorf("%s: fault %q, want %q", c.name, got, c.rule)
+		}
+	}
+}

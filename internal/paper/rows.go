@@ -1,6 +1,7 @@
 package paper
 
 import (
+	"cmp"
 	"slices"
 	"strconv"
 	"strings"
@@ -78,7 +79,7 @@ func (b *builder) shared(indexes []int) []sallyport.Wait {
 	var out []sallyport.Wait
 	for _, i := range indexes {
 		for _, w := range b.plan.Moves[i].After {
-			if w.Move != "" {
+			if w.Move != "" || w.Begun != "" {
 				continue
 			}
 			if times[w]++; times[w] == 2 {
@@ -196,11 +197,14 @@ func (b *builder) wait(w sallyport.Wait, waiting sallyport.Move, here map[int]bo
 	case w.Clear != "":
 		return b.ix.ZoneName(w.Clear) + " declared clear"
 	}
-	i, ok := b.moves[w.Move]
+	i, ok := b.moves[cmp.Or(w.Move, w.Begun)]
 	if !ok {
-		return "move " + string(w.Move)
+		return "move " + string(cmp.Or(w.Move, w.Begun))
 	}
 	m := b.plan.Moves[i]
+	if w.Begun != "" {
+		return b.unit(m.Unit) + " has set off"
+	}
 	if here[i] {
 		return "number " + strconv.Itoa(b.numbers[i]) + ", " + b.unit(m.Unit)
 	}

@@ -73,6 +73,7 @@ type timetable struct {
 	at      sallyport.Instant
 	moves   []sallyport.Move
 	link    [][]int            // moves that each move waits for, by number
+	begun   [][]int            // those that must only have begun
 	implied [][]int            // those that it waits for anyway: its units' last
 	after   [][]sallyport.Wait // what else it waits for
 
@@ -131,6 +132,7 @@ func newTimetable(ix *sallyport.Index, start sallyport.State, moves []sallyport.
 	t := &timetable{
 		show: ix.Show, ix: ix, at: start.At, moves: slices.Clone(moves), link: make([][]int, len(moves)),
 		after: make([][]sallyport.Wait, len(moves)), pulls: map[sallyport.SerialID][]int{}, leaves: map[sallyport.SerialID]int{}, haste: h,
+		begun:   make([][]int, len(moves)),
 		implied: make([][]int, len(moves)),
 		units:   map[sallyport.UnitID]*unitClock{}, lanes: map[sallyport.LaneID]*laneClock{}, lines: map[sallyport.LineID]*lineClock{},
 		spots: map[sallyport.SpotID]*store{}, stretches: map[sallyport.StretchID]*stretchClock{}, people: map[sallyport.PersonID]*personClock{},
@@ -237,6 +239,11 @@ func (t *timetable) finish() []sallyport.Move {
 		m.After = slices.Clone(m.After)
 		for _, k := range links {
 			m.After = append(m.After, sallyport.Wait{Move: t.moves[k].ID})
+		}
+		for _, k := range t.begun[i] {
+			if !slices.Contains(links, k) {
+				m.After = append(m.After, sallyport.Wait{Begun: t.moves[k].ID})
+			}
 		}
 		m.After = append(m.After, t.after[i]...)
 		result[n] = m

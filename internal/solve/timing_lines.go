@@ -136,11 +136,12 @@ func (t *timetable) orderedLine(j *job, l *lineClock, comes bool, why string) {
 	}
 }
 
-// follow has j wait for move k on its line. Where time is short it only starts
-// after it, without a link: on a line nobody can overtake anyway.
+// follow has j wait for move k on its line. Where time is short it only waits
+// until k has begun.
 func (t *timetable) follow(j *job, k int, why string) {
 	if t.haste.close[j.i] {
 		j.notBefore(why, t.moves[k].Start)
+		t.begun[j.i] = append(t.begun[j.i], k)
 		return
 	}
 	j.notBefore(why, t.moves[k].Ends())

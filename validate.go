@@ -65,7 +65,7 @@ func spotThing(x *Spot) thing       { return thing{"spot", string(x.ID), named(x
 func zoneThing(x *Zone) thing       { return thing{"zone", string(x.ID), named(x.Name, x.ID)} }
 func stretchThing(x *Stretch) thing { return thing{"stretch", string(x.ID), named(x.Name, x.ID)} }
 func serialThing(x *Serial) thing   { return thing{"serial", string(x.ID), named(x.Name, x.ID)} }
-func entryThing(x *Entry) thing { return thing{"entry", string(x.ID), named(string(x.ID), x.Unit)} }
+func entryThing(x *Entry) thing     { return thing{"entry", string(x.ID), named(string(x.ID), x.Unit)} }
 
 func dutyThing(x *Duty) thing         { return thing{"duty", string(x.ID), named(string(x.ID), x.Unit)} }
 func personThing(x *Person) thing     { return thing{"person", string(x.ID), named(x.Name, x.ID)} }

@@ -214,7 +214,6 @@ type splitter struct {
 	sep  byte
 	pos  int
 	row  int
-	line int
 }
 
 func (p *splitter) more() bool { return p.pos < len(p.text) }

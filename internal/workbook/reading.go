@@ -25,7 +25,6 @@ type record struct {
 	day     *moment        // of the row, when it has a day
 	badDay  bool           // it has one, but that cannot be used; reported already
 	dayFrom *source        // the cell that says it
-	used    bool           // it became part of the show
 }
 
 // reading is the state of reading one source. Everything that refers to

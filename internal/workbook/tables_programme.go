@@ -33,7 +33,6 @@ type entryRow struct {
 	serial source
 	units  source
 	owner  sp.SerialID // when writing
-	first  sp.Instant
 }
 
 // dutyRow is a duty of one vehicle or several.

@@ -42,21 +42,21 @@ type errand struct {
 
 var errands = []errand{
 	{fri, 915, 1745, "static display", "by the bandstand", "scaup oystercatcher"},
-	{fri, 935, 1256, "recovery cover", "arena gate", "heron"},
-	{fri, 1258, 1710, "recovery cover", "arena gate", "pelican"},
+	{fri, 935, 1301, "recovery cover", "arena gate", "heron"},
+	{fri, 1259, 1710, "recovery cover", "arena gate", "pelican"},
 	{fri, 1438, 1526, "rides", "ride circuit", "coot dabchick"},
 	{fri, 1800, 1825, "fuel", "bowser", "bittern spoonbill cormorant"},
 
 	{sat, 915, 1745, "static display", "by the bandstand", "barnacle stork"},
-	{sat, 935, 1256, "recovery cover", "arena gate", "pelican"},
-	{sat, 1258, 1710, "recovery cover", "arena gate", "heron"},
+	{sat, 935, 1301, "recovery cover", "arena gate", "pelican"},
+	{sat, 1259, 1710, "recovery cover", "arena gate", "heron"},
 	{sat, 1258, 1436, "rides", "ride circuit", "coot moorhen"},
 	{sat, 1258, 1436, "rides", "family circuit", "plover"},
 	{sat, 1800, 1825, "fuel", "bowser", "gadwall pochard eider"},
 
 	{sun, 915, 1745, "static display", "by the bandstand", "bittern"},
-	{sun, 935, 1256, "recovery cover", "arena gate", "heron"},
-	{sun, 1258, 1710, "recovery cover", "arena gate", "pelican"},
+	{sun, 935, 1301, "recovery cover", "arena gate", "heron"},
+	{sun, 1259, 1710, "recovery cover", "arena gate", "pelican"},
 	{sun, 1208, 1436, "rides", "ride circuit", "crake dabchick"},
 	{sun, 1348, 1436, "rides", "family circuit", "redshank"},
 }

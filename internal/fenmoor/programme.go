@@ -30,7 +30,7 @@ var programme = []slot{
 	{fri, 1520, 25, "The heavies", north, "merganser ibis pochard barnacle pintail spoonbill stork eider", leaving("stork eider ibis pochard barnacle pintail spoonbill merganser")},
 	{fri, 1610, 25, "Salute at the dyke", south, "crake kingfisher lapwing egret bunting brolga wagtail dunlin plover grebe", nil},
 
-	{sat, 1020, 25, "Regiment on parade", north, "cormorant jacana dipper egret ibis jabiru stint knot", nil},
+	{sat, 1020, 25, "Regiment on parade", north, "cormorant jacana dipper egret eider jabiru stint knot", nil},
 	{sat, 1110, 20, "Messengers", south, "ruff plover avocet kingfisher oystercatcher redshank reedling sanderling brolga", reserve("oystercatcher", "turnstone")},
 	{sat, 1200, 25, "Owners' ring", north, "goosander scaup garganey whimbrel merganser brent wigeon gadwall", nil},
 	{sat, 1250, 25, "Half-track chase", south, "dabchick shoveler gallinule mallard pochard pintail teal grebe greylag", nil},
@@ -39,7 +39,7 @@ var programme = []slot{
 	{sat, 1520, 25, "Heavy ground", north, "ibis reedling wigeon cormorant egret brolga dunlin", nil},
 	{sat, 1610, 25, "Evening column", south, "scaup brent coot dabchick stint moorhen sanderling greylag greenshank teal", reserve("stint", "redshank")},
 
-	{sun, 1020, 25, "Drumhead column", north, "kingfisher stint jacana oystercatcher curlew dipper avocet", nil},
+	{sun, 1020, 25, "Drumhead column", north, "kingfisher stint dipper oystercatcher curlew jacana avocet", nil},
 	{sun, 1110, 25, "Owners' choice", south, "barnacle gadwall pochard shelduck shoveler scaup goosander garganey", nil},
 	{sun, 1200, 25, "Pulled from the mud", north, "snipe stork mallard merganser eider teal ibis whimbrel", reserve("snipe", "godwit")},
 	{sun, 1250, 20, "Carrier race", south, "kingfisher grebe moorhen reedling coot wagtail gallinule bunting", nil},

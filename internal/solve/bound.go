@@ -55,12 +55,15 @@ func lowerBound(ctx context.Context, p *problem) bound {
 	b.add(p.boundTold(), sallyport.TermHome)
 	b.add(p.boundReverse(), sallyport.TermReverse)
 	var shut, cross int64
-	crossings := p.crossings()
+	clashes := p.clashes()
 	for _, part := range sharedParts {
 		if ctx.Err() != nil {
 			break
 		}
-		s, c := p.boundShutIn(ctx, part), matched(crossings, sharedWhole-part)
+		s, c := p.boundShutIn(ctx, part), int64(0)
+		for i := range clashes {
+			c += clashes[i].charge(sharedWhole - part)
+		}
 		if s+c > shut+cross {
 			shut, cross = s, c
 		}
@@ -139,9 +142,14 @@ func (p *problem) boundReverse() int64 {
 		if un.price.heavy == 0 || un.price.asideHand >= 0 || un.OffRoad != (sallyport.Window{}) || len(un.places) == 0 {
 			continue
 		}
+		leaves := p.leastReverse(un, true)
 		for s := un.firstStay; s < un.endStay; s++ {
-			if p.groups[p.stays[s].inGroup].kind != groupStart {
-				sum += p.leastReverse(un, p.stays[s].outGroup != none)
+			switch {
+			case p.groups[p.stays[s].inGroup].kind == groupStart:
+			case p.stays[s].outGroup != none:
+				sum += leaves
+			default:
+				sum += p.leastReverse(un, false)
 			}
 		}
 	}

@@ -1,22 +1,22 @@
 package solve
 
-// cheapestPairs returns the least cost of matching exactly k rows to k columns
-// of a square matrix, for k from 0 to most; the list ends early when no more
-// pairs can be made. It grows the matching along shortest augmenting paths
-// (Jonker and Volgenant 1987 describe the search for one row; here all free
-// rows start at once), so every prefix is cheapest for its size. Entries of
-// impossible are no pairs. About most · n² steps.
-func cheapestPairs(cost [][]int64, most int) []int64 {
+// cheapestMatching returns the least cost of giving every row of a matrix with
+// at least as many columns a column of its own. It grows a matching along
+// shortest augmenting paths from all free rows at once, which makes every size
+// of it cheapest (for the method see Jonker and Volgenant 1987). Entries of
+// impossible are no pairs; when rows are left over in the end, the cost of as
+// many as can be matched. About rows² · columns steps.
+func cheapestMatching(cost [][]int64) int64 {
 	m := newMatching(cost)
-	sums := []int64{0}
-	for len(sums) <= most {
+	var sum int64
+	for range cost {
 		c, ok := m.augment()
 		if !ok {
 			break
 		}
-		sums = append(sums, sums[len(sums)-1]+c)
+		sum += c
 	}
-	return sums
+	return sum
 }
 
 // matching is a matching of rows to columns with potentials: every pair costs
@@ -33,13 +33,16 @@ type matching struct {
 }
 
 func newMatching(cost [][]int64) *matching {
-	n := len(cost)
+	n, w := len(cost), len(cost[0])
 	m := &matching{
-		cost: cost, row: make([]int, n), col: make([]int, n), fromRow: make([]int64, n), toCol: make([]int64, n),
-		rowDist: make([]int64, n), colDist: make([]int64, n), rowOf: make([]int, n), done: make([]bool, n),
+		cost: cost, row: make([]int, n), col: make([]int, w), fromRow: make([]int64, n), toCol: make([]int64, w),
+		rowDist: make([]int64, n), colDist: make([]int64, w), rowOf: make([]int, w), done: make([]bool, w),
 	}
-	for i := range n {
-		m.row[i], m.col[i] = -1, -1
+	for i := range m.row {
+		m.row[i] = -1
+	}
+	for j := range m.col {
+		m.col[j] = -1
 	}
 	return m
 }
@@ -47,7 +50,10 @@ func newMatching(cost [][]int64) *matching {
 // augment makes one more pair and returns by how much the matching is dearer.
 func (m *matching) augment() (int64, bool) {
 	for i := range m.row {
-		m.rowDist[i], m.colDist[i], m.rowOf[i], m.done[i] = impossible, impossible, -1, false
+		m.rowDist[i] = impossible
+	}
+	for j := range m.col {
+		m.colDist[j], m.rowOf[j], m.done[j] = impossible, -1, false
 	}
 	// A row that is free keeps its potential, which is what a path from the
 	// common source to it costs.
@@ -120,8 +126,10 @@ func (m *matching) settle() {
 		if m.rowDist[i] < impossible {
 			m.fromRow[i] += m.rowDist[i]
 		}
-		if m.colDist[i] < impossible {
-			m.toCol[i] += m.colDist[i]
+	}
+	for j := range m.col {
+		if m.colDist[j] < impossible {
+			m.toCol[j] += m.colDist[j]
 		}
 	}
 }

@@ -25,9 +25,9 @@ type goer struct {
 // goes out before. In each lane look at the goers only, in the order in which
 // they first leave it that day by one end. A dead-end or through lane has one
 // such order, an open lane one for each end. Call two that follow one another
-// in it at distance one, with one between them distance two, and so on. All
-// but e goers have one ahead of them at distance one, where e is the number of
-// lane ends by which goers can leave; all but k·e have one at distance k.
+// in it at distance one, with one between them distance two, and so on. Every
+// goer has one ahead of it at distance k, or has one of the k places nearest a
+// lane end, of a lane in which it may stand.
 // Let u be ahead of v. When u first leaves the lane, v is still behind it. If
 // u leaves by its own engine for an absence, aside or to be parted, Evaluate
 // books a scenario: the price of u's risk for the value of all behind it that
@@ -35,9 +35,10 @@ type goer struct {
 // sum of values costs at least the sum of its prices: each v behind u is paid
 // apart. If u leaves in any other way it is pushed or lifted, and pays that
 // once; as u has one v at each distance, each distance may count its share.
-// At one distance every u has one v behind it and every v one u ahead, so they
-// are a matching of goers to goers of n − k·e pairs at least, and cost no less
-// than the cheapest one. A goer's first way out is never its departure, for it
+// At one distance every u has one v behind it, every v one u ahead or one of
+// those places, and every place one goer. So this is a matching of all goers to
+// goers and places, and costs no less than the cheapest one. Distances beyond
+// 1 at which there are places for all are left out. A goer's first way out is never its departure, for it
 // has an absence before; the tow of one that is ever off the road is free. Goers that can share no lane are never paired, and what holds of all
 // goers holds of each group of them that shares no lane with the others.
 // Scenarios, pushes and resets of different days are different.
@@ -141,10 +142,11 @@ func (p *problem) shareLanes(all []goer) [][]goer {
 	return groups
 }
 
-// ends returns by how many lane ends the goers can leave.
-func (p *problem) ends(list []goer) int {
+// endsOf returns the lanes in which goers may stand, open ones twice: each is
+// a lane end by which they can leave.
+func (p *problem) endsOf(list []goer) []int32 {
 	seen := make([]bool, len(p.lanes))
-	n := 0
+	var ends []int32
 	for _, g := range list {
 		for _, pl := range p.units[g.unit].places {
 			l := p.places[pl].lane
@@ -152,13 +154,13 @@ func (p *problem) ends(list []goer) int {
 				continue
 			}
 			seen[l] = true
-			n++
+			ends = append(ends, l)
 			if p.lanes[l].kind == sallyport.Open {
-				n++
+				ends = append(ends, l)
 			}
 		}
 	}
-	return n
+	return ends
 }
 
 // mostGoers is the most goers that are matched exactly.
@@ -166,42 +168,60 @@ const mostGoers = 250
 
 // shutIn is the bound of one group of goers on one day.
 func (p *problem) shutIn(list []goer, part int64) int64 {
-	ends := p.ends(list)
-	levels := int64(0)
-	for k := 1; len(list) > k*ends; k++ {
+	ends := len(p.endsOf(list))
+	levels := 1
+	for len(list) > (levels+1)*ends {
 		levels++
-	}
-	if levels == 0 {
-		return 0
 	}
 	lift := func(u goer) int64 {
 		if u.lift >= impossible {
 			return impossible
 		}
-		return u.lift * part / sharedWhole / levels
+		return u.lift * part / sharedWhole / int64(levels)
 	}
 	var sum int64
 	if len(list) > mostGoers {
-		for k := 1; len(list) > k*ends; k++ {
-			sum += p.looseShutIn(list, len(list)-k*ends, lift)
+		for k := 1; k <= levels; k++ {
+			sum += p.looseShutIn(list, max(0, len(list)-k*ends), lift)
 		}
 		return sum
 	}
-	cost := make([][]int64, len(list))
-	for i, u := range list {
-		cost[i] = make([]int64, len(list))
-		for j, v := range list {
-			cost[i][j] = impossible
+	ahead := make([][]int64, len(list))
+	for j, v := range list {
+		ahead[j] = make([]int64, len(list))
+		for i, u := range list {
+			ahead[j][i] = impossible
 			if i != j && p.mayFollow(u.unit, v.unit) {
-				cost[i][j] = min(lift(u), p.riskOf(u, v.value))
+				ahead[j][i] = min(lift(u), p.riskOf(u, v.value))
 			}
 		}
 	}
-	pairs := cheapestPairs(cost, len(list)-ends)
-	for k := 1; len(list) > k*ends; k++ {
-		sum += pairs[min(len(pairs)-1, len(list)-k*ends)]
+	for k := 1; k <= levels; k++ {
+		sum += p.cheapestBehind(list, ahead, k)
 	}
 	return sum
+}
+
+// cheapestBehind returns the least cost of giving each goer either a goer at
+// distance k ahead of it, at a price, or one of the k places nearest a lane
+// end, for nothing.
+func (p *problem) cheapestBehind(list []goer, ahead [][]int64, k int) int64 {
+	slots := p.endsOf(list)
+	width := len(list) + k*len(slots)
+	cost := make([][]int64, len(list))
+	for j, v := range list {
+		cost[j] = append(make([]int64, 0, width), ahead[j]...)
+		for range k {
+			for _, l := range slots {
+				c := impossible
+				if p.mayStandIn(&p.units[v.unit], l) {
+					c = 0
+				}
+				cost[j] = append(cost[j], c)
+			}
+		}
+	}
+	return cheapestMatching(cost)
 }
 
 func (p *problem) riskOf(u goer, value int64) int64 {

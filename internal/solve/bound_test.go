@@ -131,7 +131,7 @@ func smallShows(t *testing.T, usual int) int {
 }
 
 func TestBoundIsNeverAboveTheOptimum(t *testing.T) {
-	n := smallShows(t, 600)
+	n := smallShows(t, 200)
 	var tight, positive, none, cut int
 	var sumBound, sumCost int64
 	for seed := range n {

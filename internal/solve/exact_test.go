@@ -328,8 +328,8 @@ func (x *exact) enter(at int32, s *exactPark, u, l int, cost int64, m sallyport.
 		}
 		for _, back := range flags {
 			if back && ln.in == sallyport.InNose || !back && ln.in == sallyport.InReversed {
-				if !m.ByHand {
-					continue
+				if !m.ByHand && !(m.Kind == "" && (x.wide || ln.kind == sallyport.Open)) {
+					continue // a start layout may have it otherwise: nobody drives in
 				}
 			}
 			for _, out := range flags {

@@ -15,10 +15,11 @@ type board struct {
 	events [][]int32 // by lane, ascending
 	lanes  []int64   // cost of each lane's history
 	traces []trace
-	dirty  []int32 // lanes to be played again
-	wishes *wishes // lanes of a plan made by hand; nil: none
-	moved  []int32 // units to be counted again
-	units  []int64 // what each unit pays itself
+	dirty  []int32  // lanes to be played again
+	sorted []uint64 // by lane: a bit for each reset window in which it is put in order
+	wishes *wishes  // lanes of a plan made by hand; nil: none
+	moved  []int32  // units to be counted again
+	units  []int64  // what each unit pays itself
 	pairs  int64
 	total  int64
 	steps  int64 // events played so far
@@ -30,6 +31,7 @@ func newBoard(p *problem) *board {
 		p: p, eval: newLaneEval(p), choice: make([]int32, len(p.stays)), events: make([][]int32, len(p.lanes)),
 		lanes: make([]int64, len(p.lanes)), traces: make([]trace, len(p.lanes)), units: make([]int64, len(p.units)),
 	}
+	b.sorted = b.eval.sorted
 	for s := range b.choice {
 		b.choice[s] = none
 	}
@@ -52,6 +54,7 @@ func (b *board) clone() *board {
 func (b *board) copyFrom(o *board) {
 	b.eval.lenient, b.wishes = o.eval.lenient, o.wishes
 	copy(b.choice, o.choice)
+	copy(b.sorted, o.sorted)
 	for l := range o.events {
 		if !slices.Equal(b.events[l], o.events[l]) || b.lanes[l] != o.lanes[l] {
 			b.events[l] = append(b.events[l][:0], o.events[l]...)

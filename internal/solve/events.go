@@ -215,6 +215,9 @@ func (p *problem) addReset(w int32) {
 	if len(p.groups) > 0 {
 		n = p.groups[len(p.groups)-1].end
 	}
+	if len(p.resets) < 64 {
+		p.resets = append(p.resets, int32(len(p.groups)))
+	}
 	p.groups = append(p.groups, group{kind: groupReset, at: at, day: int32(at.Day()), serial: none, window: w, first: n, end: n})
 }
 

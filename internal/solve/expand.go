@@ -116,8 +116,12 @@ func (x *expansion) group(g int32) {
 		x.evals[l].group(l, g, byLane[l], x.b.choice)
 		steps[l] = x.steps
 	}
-	if gr.kind == groupStart {
+	switch gr.kind {
+	case groupStart:
 		x.layout(order)
+		return
+	case groupReset:
+		x.reset(g)
 		return
 	}
 	for e := gr.first; e < gr.end; e++ {
@@ -147,6 +151,20 @@ func (x *expansion) group(g int32) {
 	}
 	if gr.kind == groupHome {
 		x.goAcross(gr.serial, unlimited)
+	}
+}
+
+// reset writes how lanes are put in order in a reset window.
+func (x *expansion) reset(g int32) {
+	i := slices.Index(x.p.resets, g)
+	for l := range x.evals {
+		if i >= 0 && x.b.sorted[l]>>i&1 != 0 {
+			x.steps = nil
+			x.evals[l].putInOrder(int32(l), g)
+			for _, s := range x.steps {
+				x.write(g, s)
+			}
+		}
 	}
 }
 
@@ -206,6 +224,12 @@ func (x *expansion) write(g int32, s laneStep) {
 		m.Kind, m.From, m.To = sallyport.MoveAside, where, x.takeSpot(s.lane, s.stay)
 	case stepBack:
 		m.Kind, m.From, m.To = sallyport.MoveBack, x.leaveSpot(s.stay), where
+	case stepLift:
+		m.Kind, m.From, m.To = sallyport.MoveReset, where, x.takeSpot(s.lane, s.stay)
+		m.Window = x.p.show.Resets[gr.window].ID
+	case stepSet:
+		m.Kind, m.From, m.To = sallyport.MoveReset, x.leaveSpot(s.stay), where
+		m.Window = x.p.show.Resets[gr.window].ID
 	case stepClose:
 		m.Kind, m.From, m.To = sallyport.MoveCloseUp, where, where
 	}

@@ -46,6 +46,8 @@ func (st *stream) improve(ctx context.Context, steps int64) {
 			return
 		}
 		switch {
+		case st.resets && st.rnd.IntN(8) == 0:
+			st.tidy()
 		case st.b.total >= lostUnit && st.rnd.IntN(8) > 0:
 			st.units = st.aroundHomeless(st.units[:0])
 			st.attempt()

@@ -50,6 +50,8 @@ const (
 	stepBack                  // put back
 	stepClose                 // closes up
 	stepIn                    // comes in
+	stepLift                  // lifted in a reset window
+	stepSet                   // and set down again
 )
 
 // laneEval plays the history of one lane. list is what stands in it, mouth
@@ -65,12 +67,18 @@ type laneEval struct {
 	merged []int32
 	rec    func(step) // may be nil
 
+	// sorted says for each lane in which reset windows it is put in order, a
+	// bit for each.
+	sorted []uint64
+
 	// lenient lets units stand and move where they must not, each breach at
 	// the price of hardUnit, so that a plan made by hand can be played.
 	lenient bool
 }
 
-func newLaneEval(p *problem) *laneEval { return &laneEval{p: p} }
+func newLaneEval(p *problem) *laneEval {
+	return &laneEval{p: p, sorted: make([]uint64, len(p.lanes))}
+}
 
 // breach is the price of doing what must not be done.
 func (e *laneEval) breach() int64 {

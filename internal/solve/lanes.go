@@ -108,6 +108,7 @@ func (d *lanesDP) prepare(b *board, lanes []int32, from, to int32) int64 {
 		d.inPool[s] = false
 	}
 	clear(d.local)
+	copy(d.e.sorted, b.sorted)
 	d.stays, d.units, d.checks = d.stays[:0], d.units[:0], false
 	d.lanes = append(d.lanes[:0], lanes...)
 	var cost int64
@@ -119,7 +120,7 @@ func (d *lanesDP) prepare(b *board, lanes []int32, from, to int32) int64 {
 				d.stays = append(d.stays, s)
 				d.inPool[s] = true
 				d.free[s] = p.stays[s].inGroup >= from && p.stays[s].inGroup < to
-				d.checks = d.checks || len(p.stays[s].checks) > 0
+				d.checks = d.checks || len(p.stays[s].checks) > 0 || b.sorted[l] != 0
 			}
 		}
 	}
@@ -208,14 +209,27 @@ func (d *lanesDP) load(st *dpState, i int) {
 	d.e.list = append(d.e.list, d.now.stands[first:first+int32(st.n[i])]...)
 }
 
-// check adds what blocked reserves cost in groups from up to, not with, to.
+// store puts lane i back into a state, in which as many stand as before.
+func (d *lanesDP) store(st *dpState, i int) {
+	if len(d.e.list) != int(st.n[i]) {
+		return
+	}
+	first := st.first
+	for j := range i {
+		first += int32(st.n[j])
+	}
+	copy(d.now.stands[first:], d.e.list)
+}
+
+// check plays what happens between two groups, the second not included.
 func (d *lanesDP) check(from, to int32) {
 	for k := range d.now.states {
 		st := &d.now.states[k]
 		for i := range d.lanes {
 			if st.n[i] > 0 {
 				d.load(st, i)
-				st.cost += d.e.reserves(from, to)
+				st.cost = min(impossible, st.cost+d.e.between(from, to))
+				d.store(st, i)
 			}
 		}
 	}

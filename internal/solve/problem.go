@@ -30,6 +30,7 @@ type problem struct {
 	nights   []sallyport.Instant // start of the morning that ends each night
 	pairs    []pair              // units to be kept together where that is in question
 	lost     []lostEntry         // entries that no choice of lanes can serve
+	resets   []int32             // groups of reset windows, at most 64
 	standbys bool                // some unit must be able to leave at any time
 }
 

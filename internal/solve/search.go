@@ -39,17 +39,18 @@ type search struct {
 
 // stream is one searcher with its own board and its own random numbers.
 type stream struct {
-	p     *problem
-	b     *board
-	best  *board
-	rnd   *rand.Rand
-	route route
-	units []int32 // being moved
-	old   []int32 // their places before
-	dp    *lanesDP
-	lanes []int32 // being shared out
-	start int64   // steps of the board when the round began
-	floor int64   // no board costs less
+	p      *problem
+	b      *board
+	best   *board
+	rnd    *rand.Rand
+	route  route
+	units  []int32 // being moved
+	old    []int32 // their places before
+	dp     *lanesDP
+	lanes  []int32 // being shared out
+	start  int64   // steps of the board when the round began
+	floor  int64   // no board costs less
+	resets bool    // lanes may be put in order in reset windows
 }
 
 func newSearch(ctx context.Context, p *problem, opt Options, report func(Progress)) *search {
@@ -62,7 +63,7 @@ func newSearch(ctx context.Context, p *problem, opt Options, report func(Progres
 	}
 	for i := range uint64(streams) {
 		e := newLaneEval(p)
-		s.streams = append(s.streams, &stream{dp: newLanesDP(p, e), p: p, b: newBoard(p), best: newBoard(p), rnd: rand.New(rand.NewPCG(opt.Seed, i))})
+		s.streams = append(s.streams, &stream{resets: !opt.NoResets && len(p.resets) > 0, dp: newLanesDP(p, e), p: p, b: newBoard(p), best: newBoard(p), rnd: rand.New(rand.NewPCG(opt.Seed, i))})
 	}
 	if opt.Now != nil {
 		s.began = opt.Now()

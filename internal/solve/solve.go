@@ -24,8 +24,7 @@ type Options struct {
 	Steps   int64 // events played, at most; 0: DefaultSteps; only this and Seed decide the plan
 	Workers int   // goroutines; 0: one for every core. The plan does not depend on it
 
-	NoResets bool // vehicles are not put right outside the serials
-	NoHolds  bool // nobody is held back on a line or pulled out early
+	NoResets bool // lanes are not put in order in reset windows
 
 	Sketch     []sallyport.Placement // a plan made by hand, from which the search starts
 	MaxChanges int                   // at most so many stays may differ from Sketch; 0: no limit

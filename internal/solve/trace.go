@@ -32,8 +32,12 @@ func (t *trace) played(e *laneEval, l int32, events []int32, places []int32) int
 		t.first, t.group, t.paid = append(t.first, int32(i)), append(t.group, g), append(t.paid, cost)
 		t.at = append(t.at, int32(len(t.stand)))
 		t.stand = append(t.stand, e.list...)
-		cost += e.reserves(before, g)
+		cost += e.between(before, g)
 		t.ready = append(t.ready, cost)
+		if cost >= impossible {
+			t.total = impossible
+			return impossible
+		}
 		c := e.group(l, g, events[i:j], places)
 		if c >= impossible {
 			t.total = impossible
@@ -44,9 +48,9 @@ func (t *trace) played(e *laneEval, l int32, events []int32, places []int32) int
 		i = j
 	}
 	t.at = append(t.at, int32(len(t.stand)))
-	cost += e.reserves(before, math.MaxInt32)
-	t.total = cost
-	return cost
+	cost += e.between(before, math.MaxInt32)
+	t.total = min(cost, impossible)
+	return t.total
 }
 
 // list returns what stood in the lane before group i.
@@ -84,7 +88,7 @@ func (t *trace) with(e *laneEval, l int32, events []int32, s int32, places []int
 		if i < len(t.group) {
 			g = t.group[i]
 		}
-		if in == none && out == none && i < len(t.group) && slices.Equal(e.list, t.list(i)) {
+		if e.sorted[l] == 0 && in == none && out == none && i < len(t.group) && slices.Equal(e.list, t.list(i)) {
 			return cost + e.reserves(before, g) + t.total - t.ready[i], played
 		}
 		own := none
@@ -98,7 +102,7 @@ func (t *trace) with(e *laneEval, l int32, events []int32, s int32, places []int
 			g = own
 		}
 		if g == math.MaxInt32 {
-			return cost + e.reserves(before, g), played
+			return cost + e.between(before, g), played
 		}
 		e.merged = e.merged[:0]
 		if i < len(t.group) && t.group[i] == g {
@@ -116,7 +120,7 @@ func (t *trace) with(e *laneEval, l int32, events []int32, s int32, places []int
 				e.merged, out = with(e.merged, out), none
 			}
 		}
-		cost += e.reserves(before, g)
+		cost += e.between(before, g)
 		played += len(e.merged)
 		c := e.group(l, g, e.merged, places)
 		if c >= impossible {

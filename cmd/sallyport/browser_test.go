@@ -120,6 +120,9 @@ const measure = `(() => {
 // TestPageInBrowser opens the demonstration's page as a desk and as a phone
 // see it, light and dark, and prints it.
 func TestPageInBrowser(t *testing.T) {
+	if testing.Short() {
+		t.Skip("plans the whole demonstration show and starts a browser")
+	}
 	ctx := browser(t)
 	file := fileURL(filepath.Join(demoFolder(t), "plan.html"))
 	var heard complaints

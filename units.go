@@ -41,12 +41,17 @@ func At(day, hour, minute int) Instant {
 	return Instant((day-1)*daySeconds + hour*3600 + minute*60)
 }
 
-// Day returns the number of the day in which t lies; the first day is 1.
-func (t Instant) Day() int { return int(t/daySeconds) + 1 }
+// Day returns the number of the day in which t lies; the first day is 1, the
+// one before it 0.
+func (t Instant) Day() int { return int((t-t.ofDay())/daySeconds) + 1 }
+
+// ofDay returns the seconds since midnight, for moments before the first day
+// too.
+func (t Instant) ofDay() Instant { return (t%daySeconds + daySeconds) % daySeconds }
 
 // Clock returns t as "10:30", with seconds only when they are not zero.
 func (t Instant) Clock() string {
-	s := int64(t) % daySeconds
+	s := int64(t.ofDay())
 	if s%60 != 0 {
 		return fmt.Sprintf("%02d:%02d:%02d", s/3600, s/60%60, s%60)
 	}

@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"sallyport"
+	"sallyport/bench/plant"
 )
 
 // smallShow returns a random show small enough to try everything: a few
@@ -131,7 +132,7 @@ func smallShows(t *testing.T, usual int) int {
 }
 
 func TestBoundIsNeverAboveTheOptimum(t *testing.T) {
-	n := smallShows(t, 200)
+	n := smallShows(t, 120)
 	var tight, positive, none, cut int
 	var sumBound, sumCost int64
 	for seed := range n {
@@ -186,4 +187,19 @@ func shown(c sallyport.Cost) string {
 		}
 	}
 	return text
+}
+
+func BenchmarkLowerBound(b *testing.B) {
+	for _, n := range []int{58, 600, 5000} {
+		planted, err := plant.Plant(plant.Options{Seed: 1, Vehicles: n, Spare: 15})
+		if err != nil {
+			b.Fatal(err)
+		}
+		p := compile(sallyport.Complete(planted.Show))
+		b.Run(strconv.Itoa(n), func(b *testing.B) {
+			for b.Loop() {
+				lowerBound(context.Background(), p)
+			}
+		})
+	}
 }

@@ -261,7 +261,7 @@ func TestAMouthBehindAColumnWaitsForIt(t *testing.T) {
 		t.Fatalf("%v %v", problems, faults)
 	}
 	column, m := find(t, laid, sallyport.MoveOut, ""), find(t, laid, sallyport.MoveRelieve, "ruff")
-	if m.Start <= column.Start || !slices.Contains(m.After, sallyport.Wait{Move: column.ID}) && m.Start < column.Ends() {
+	if m.Start <= column.Start || !slices.Contains(m.After, sallyport.Wait{Begun: column.ID}) && m.Start < column.Ends() {
 		t.Errorf("Ruff comes home at %s after %v; the column leaves at %s", m.Start, m.After, column.Start)
 	}
 }

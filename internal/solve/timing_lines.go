@@ -265,7 +265,7 @@ func (t *timetable) fouled(j *job) {
 		l := t.line(f.Line)
 		column := t.leaves[l.waiting]
 		if s := t.ix.Serial(l.waiting); s != nil && column > j.i && j.m.Start > s.Leave() {
-			t.wait(j, column)
+			t.begun[j.i] = append(t.begun[j.i], column)
 			continue
 		}
 		l.guards = append(l.guards, j.i)

@@ -73,6 +73,9 @@ func (st *stream) attempt() {
 	st.save()
 	st.b.take(st.units...)
 	st.rnd.Shuffle(len(st.units), func(i, j int) { st.units[i], st.units[j] = st.units[j], st.units[i] })
+	if before >= lostUnit && st.rnd.IntN(2) == 0 {
+		slices.SortStableFunc(st.units, func(a, b int32) int { return int(st.p.units[b].length - st.p.units[a].length) })
+	}
 	st.reroute(st.units)
 	if st.b.total > before || !st.b.allowed(differ) {
 		st.restore()

@@ -56,13 +56,13 @@ func lowerBound(ctx context.Context, p *problem) bound {
 	b.add(p.boundReverse(), sallyport.TermReverse)
 	var shut, cross int64
 	clashes := p.clashes()
-	for _, part := range sharedParts {
-		if ctx.Err() != nil {
+	for i, part := range sharedParts {
+		if ctx.Err() != nil || i > 0 && len(clashes) == 0 {
 			break
 		}
 		s, c := p.boundShutIn(ctx, part), int64(0)
-		for i := range clashes {
-			c += clashes[i].charge(sharedWhole - part)
+		for k := range clashes {
+			c += clashes[k].charge(sharedWhole - part)
 		}
 		if s+c > shut+cross {
 			shut, cross = s, c

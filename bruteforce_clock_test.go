@@ -125,7 +125,7 @@ func (w *world) due(m sp.Move) (bad []sp.Rule) {
 		{sp.MovePullOut, m.Ends() > s.FormUp, sp.RuleLate},
 		{sp.MoveOut, m.Ends() > s.ArenaIn, sp.RuleLate},
 		{sp.MoveHome, m.Start < s.ArenaOut, sp.RuleTimes},
-		{sp.MoveReturn, m.Nominal == 0 && m.Ends() > s.HomeBy, sp.RuleHomeLate},
+		{sp.MoveReturn, m.Ends()-s.HomeBy > max(0, m.Nominal-s.ArenaOut-sp.Instant(s.Travel)), sp.RuleHomeLate},
 		{sp.MoveReturn, m.Start < m.Nominal, sp.RuleTimes},
 		{sp.MoveAcross, m.Ends() > s.FormUp, sp.RuleLate},
 		{sp.MoveArrive, m.Start < w.vehicle(m.Unit).Arrive.From || m.Start > w.vehicle(m.Unit).Arrive.To, sp.RuleWindow},

@@ -107,8 +107,12 @@ func (p *Player) leaveLine(m *Move, u *Unit, id LineID) {
 			p.fault(RuleLineOrder, place, append([]UnitID{u.ID}, before...), "%s cannot leave %s before %s", u.Name, place, p.ix.Names(before))
 		}
 	}
-	if serial := p.ix.Serial(m.Serial); serial != nil && m.Kind == MoveReturn && m.Nominal == 0 && m.Ends() > serial.HomeBy {
-		p.fault(RuleHomeLate, p.ix.PosName(m.To), []UnitID{u.ID}, "%s is parked at %s, but %s is to be home by %s", u.Name, m.Ends(), p.ix.SerialName(m.Serial), serial.HomeBy)
+	if serial := p.ix.Serial(m.Serial); serial != nil && m.Kind == MoveReturn {
+		// Who is held back has as long from then on as the others from coming home.
+		by := serial.HomeBy + max(0, m.Nominal-serial.Back())
+		if m.Ends() > by {
+			p.fault(RuleHomeLate, p.ix.PosName(m.To), []UnitID{u.ID}, "%s is parked at %s, but %s is to be home by %s", u.Name, m.Ends(), p.ix.SerialName(m.Serial), by)
+		}
 	}
 	if m.Nominal != 0 && m.Kind == MoveReturn && m.Start < m.Nominal {
 		p.fault(RuleTimes, place, []UnitID{u.ID}, "%s is held back until %s, but starts at %s", u.Name, m.Nominal, m.Start)

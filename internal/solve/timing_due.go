@@ -89,11 +89,8 @@ func (t *timetable) deadline(m *sallyport.Move) sallyport.Instant {
 			return s.FormUp
 		}
 	case sallyport.MoveReturn:
-		if s != nil && m.Nominal == 0 {
-			return s.HomeBy
-		}
-		if d := t.ix.Day(m.Nominal.Day()); d != nil {
-			return d.EngineTo
+		if s != nil {
+			return s.HomeBy + max(0, m.Nominal-s.Back())
 		}
 	case sallyport.MoveDuty:
 		if d := t.ix.Duty(m.Duty); d != nil {

@@ -74,7 +74,11 @@ func someShow(t *rapid.T) *sallyport.Show {
 // shut in others than counted, so there only boards without moves aside count.
 func TestCostIsTheJudges(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		p, b := searched(context.Background(), someShow(t), 1, 60_000)
+		p := compile(sallyport.Complete(someShow(t)))
+		st := newSearch(context.Background(), p, Options{Seed: 1}, nil).streams[0]
+		st.construct(context.Background())
+		st.improve(context.Background(), 20_000)
+		b := st.best
 		plan := p.plan(b)
 		cost := sallyport.Evaluate(p.show, plan)
 		open := slices.ContainsFunc(p.lanes, func(l lane) bool { return l.kind == sallyport.Open })
@@ -243,7 +247,7 @@ func leastOfTwo(b *board, lanes []int32) int64 {
 
 func TestSamePlanOnAnyNumberOfCores(t *testing.T) {
 	text := func(workers int) string {
-		r, err := Solve(t.Context(), fenmoor.Show(), Options{Seed: 7, Steps: 3_000_000, Workers: workers}, nil)
+		r, err := Solve(t.Context(), fenmoor.Show(), Options{Seed: 7, Steps: 1_000_000, Workers: workers}, nil)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -284,7 +288,7 @@ func TestAtMostSoManyChanges(t *testing.T) {
 	}
 	last := sketch.Report.Cost.Total
 	for _, most := range []int{1, 4, 16} {
-		r, err := Solve(t.Context(), pl.Show, Options{Seed: 1, Steps: 6_000_000, Sketch: pl.Places, MaxChanges: most}, nil)
+		r, err := Solve(t.Context(), pl.Show, Options{Seed: 1, Steps: 2_500_000, Sketch: pl.Places, MaxChanges: most}, nil)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -312,7 +316,7 @@ func TestAtMostSoManyChanges(t *testing.T) {
 func TestNoRoomForAll(t *testing.T) {
 	pl := planted(t, plant.Options{Seed: 2, Vehicles: 16, Lanes: 8, Days: 1, Spare: 15})
 	pl.Show.Park.Lanes = pl.Show.Park.Lanes[:6]
-	r, err := Solve(t.Context(), pl.Show, Options{Seed: 1, Steps: 2_000_000}, nil)
+	r, err := Solve(t.Context(), pl.Show, Options{Seed: 1, Steps: 800_000}, nil)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -117,6 +117,14 @@ const measure = `(() => {
   };
 })()`
 
+// narrowCells lists what stands in cells that hold less than a long name
+// beside each other on A4, whose margins leave 184 mm.
+const narrowCells = `(() => {
+	document.body.style.width = "184mm";
+	return [...document.querySelectorAll(".moves td.wait, .moves td.how, .moves td.by, .moves td.who")]
+		.filter(c => c.textContent.trim() && c.getBoundingClientRect().width < 52).map(c => c.textContent.trim());
+})()`
+
 // TestPageInBrowser opens the demonstration's page as a desk and as a phone
 // see it, light and dark, and prints it.
 func TestPageInBrowser(t *testing.T) {
@@ -162,6 +170,19 @@ func TestPageInBrowser(t *testing.T) {
 		t.Errorf("light and dark have the same ground %s", grounds["light"])
 	}
 	t.Run("print", func(t *testing.T) {
+		if _, err := chromedp.Call(ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Media: "print"}); err != nil {
+			t.Fatal(err)
+		}
+		if err := chromedp.Do(ctx, chromedp.EmulateViewport(794, 1123)); err != nil {
+			t.Fatal(err)
+		}
+		narrow, err := chromedp.Run(ctx, chromedp.Evaluate[[]string](narrowCells))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if len(narrow) > 0 {
+			t.Errorf("%d cells of lists print too narrow to read, such as %q", len(narrow), narrow[0])
+		}
 		pdf, err := chromedp.Call(ctx, page.PrintToPDF, page.PrintToPDFParams{PaperWidth: 8.27, PaperHeight: 11.69})
 		if err != nil {
 			t.Fatal(err)

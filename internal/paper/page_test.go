@@ -337,3 +337,26 @@ func TestColours(t *testing.T) {
 		}
 	}
 }
+
+// TestWaitsOfAnotherDay holds that a time of another day says the day.
+func TestWaitsOfAnotherDay(t *testing.T) {
+	in := small(t)
+	var arrival sallyport.Move
+	for _, m := range in.Plan.Moves {
+		if m.Kind == sallyport.MoveArrive {
+			arrival = m
+		}
+	}
+	for i := range in.Plan.Moves {
+		if m := &in.Plan.Moves[i]; m.ID == "m4" {
+			if m.Start.Day() == arrival.Start.Day() {
+				t.Fatalf("%s moves on the day %s arrives", m.Unit, arrival.Unit)
+			}
+			m.After = append(m.After, sallyport.Wait{Move: arrival.ID})
+		}
+	}
+	text, want := parse(t, write(t, in)), " is in "+arrival.To.ID+" (Friday "+arrival.Ends().Clock()+")"
+	if !strings.Contains(text, want) {
+		t.Errorf("%q is missing", want)
+	}
+}

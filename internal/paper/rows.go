@@ -220,9 +220,9 @@ func (b *builder) wait(w sallyport.Wait, waiting sallyport.Move, here map[int]bo
 	}
 	left := m.From.Kind == sallyport.InLane && m.To.ID != m.From.ID
 	if left && (m.From.ID == waiting.From.ID || m.From.ID == waiting.To.ID) {
-		return b.unit(m.Unit) + " is out of " + m.From.ID + " (" + m.Ends().Clock() + ")"
+		return b.unit(m.Unit) + " is out of " + m.From.ID + " (" + b.clockBeside(m.Ends(), waiting.Start) + ")"
 	}
-	return b.unit(m.Unit) + " " + b.being(m.To) + " (" + m.Ends().Clock() + ")"
+	return b.unit(m.Unit) + " " + b.being(m.To) + " (" + b.clockBeside(m.Ends(), waiting.Start) + ")"
 }
 
 // where returns the indexes of the moves that match, in order.

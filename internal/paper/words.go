@@ -116,6 +116,15 @@ func (b *builder) shortDay(t sallyport.Instant) string {
 	return "Day " + strconv.Itoa(t.Day())
 }
 
+// clockBeside returns a time of day, with the day's name in front unless it is
+// the day of the other moment.
+func (b *builder) clockBeside(t, other sallyport.Instant) string {
+	if t.Day() == other.Day() {
+		return t.Clock()
+	}
+	return b.shortDay(t) + " " + t.Clock()
+}
+
 // dates returns the days of the show in words.
 func (b *builder) dates() string {
 	switch n := len(b.show.Days); n {

@@ -150,7 +150,7 @@ func (e *evaluator) risk(i int, m *Move, u *Unit) {
 	}
 	if amount := e.price.Risk(u, value); amount > 0 {
 		e.add(TermRisk, itemOf(m, amount, append([]UnitID{u.ID}, behind...), m.From.ID,
-			"if %s does not start at %s, %s cannot get out of lane %s that day", u.Name, m.Start.Clock(), e.ix.Names(behind), m.From.ID))
+			"if %s does not start on %s, %s cannot get out of lane %s that day", u.Name, e.ix.Show.When(m.Start), e.ix.Names(behind), m.From.ID))
 	}
 }
 

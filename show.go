@@ -72,3 +72,12 @@ type Assumption struct {
 	Why     string `json:"why"`     // "class light wheeled, from memory"
 	Effect  string `json:"effect"`  // what it decides in the plan
 }
+
+// When returns a moment with the name of its day, "Saturday 10:30"; days
+// without a name are numbered, "D4 10:30".
+func (s *Show) When(t Instant) string {
+	if d := t.Day(); d >= 1 && d <= len(s.Days) && s.Days[d-1].Name != "" {
+		return s.Days[d-1].Name + " " + t.Clock()
+	}
+	return t.String()
+}

@@ -181,11 +181,11 @@ func (h *history) cameIn(u sallyport.UnitID, i int) string {
 	m := h.plan.Moves[k]
 	switch {
 	case m.Kind == sallyport.MoveReset:
-		return fmt.Sprintf("since the reset on %s", h.when(m.Start))
+		return fmt.Sprintf("since the reset on %s", h.show.When(m.Start))
 	case m.Serial != "":
-		return fmt.Sprintf("since coming home from %s on %s", h.ix.SerialName(m.Serial), h.when(m.Start))
+		return fmt.Sprintf("since coming home from %s on %s", h.ix.SerialName(m.Serial), h.show.When(m.Start))
 	}
-	return fmt.Sprintf("since %s", h.when(m.Start))
+	return fmt.Sprintf("since %s", h.show.When(m.Start))
 }
 
 // goesOut says when and what for a unit next leaves its lane.
@@ -197,23 +197,15 @@ func (h *history) goesOut(u sallyport.UnitID, i int) string {
 	m := h.plan.Moves[k]
 	switch {
 	case m.Kind == sallyport.MoveReset:
-		return fmt.Sprintf("is moved again in the reset on %s", h.when(m.Start))
+		return fmt.Sprintf("is moved again in the reset on %s", h.show.When(m.Start))
 	case m.Kind == sallyport.MoveDepart:
-		return fmt.Sprintf("leaves for good on %s", h.when(m.Start))
+		return fmt.Sprintf("leaves for good on %s", h.show.When(m.Start))
 	case m.Serial != "":
-		return fmt.Sprintf("is next needed for %s on %s", h.ix.SerialName(m.Serial), h.when(m.Start))
+		return fmt.Sprintf("is next needed for %s on %s", h.ix.SerialName(m.Serial), h.show.When(m.Start))
 	case m.Duty != "":
-		return fmt.Sprintf("is next needed for %s on %s", h.ix.Duty(m.Duty).What, h.when(m.Start))
+		return fmt.Sprintf("is next needed for %s on %s", h.ix.Duty(m.Duty).What, h.show.When(m.Start))
 	}
-	return fmt.Sprintf("next leaves on %s", h.when(m.Start))
-}
-
-// when returns a moment in the words of the show's days.
-func (h *history) when(t sallyport.Instant) string {
-	if d := h.ix.Day(t.Day()); d != nil && d.Name != "" {
-		return d.Name + " " + t.Clock()
-	}
-	return t.String()
+	return fmt.Sprintf("next leaves on %s", h.show.When(m.Start))
 }
 
 // whyAside says whom a unit moved aside lets out, and how both came there.
@@ -332,7 +324,7 @@ func (h *history) whyNot(id sallyport.UnitID, laneID sallyport.LaneID, i int) []
 	for k := i + 1; k < len(h.plan.Moves) && (end < 0 || k < end); k++ {
 		m := h.plan.Moves[k]
 		if m.To.Kind == sallyport.InLane && m.To.ID == string(laneID) && m.Kind != sallyport.MoveBack {
-			return []string{fmt.Sprintf("lane %s is kept for %s, which comes there on %s and %s", laneID, h.ix.UnitName(m.Unit), h.when(m.Start), h.goesOut(m.Unit, k))}
+			return []string{fmt.Sprintf("lane %s is kept for %s, which comes there on %s and %s", laneID, h.ix.UnitName(m.Unit), h.show.When(m.Start), h.goesOut(m.Unit, k))}
 		}
 	}
 	return []string{fmt.Sprintf("nothing in lane %s alone forces it; coming there was not cheaper as a whole", laneID)}
@@ -352,7 +344,7 @@ func (h *history) whyWait(item sallyport.CostItem) []string {
 	for _, w := range m.After {
 		if k, ok := h.byID[w.Move]; ok && (h.plan.Moves[k].From.ID == lane || h.plan.Moves[k].To.ID == lane) {
 			o := h.plan.Moves[k]
-			return []string{fmt.Sprintf("it waits for the %s of %s at lane %s on %s", o.Kind, h.ix.UnitName(o.Unit), lane, h.when(o.Start))}
+			return []string{fmt.Sprintf("it waits for the %s of %s at lane %s on %s", o.Kind, h.ix.UnitName(o.Unit), lane, h.show.When(o.Start))}
 		}
 	}
 	return []string{item.Why}
@@ -366,7 +358,7 @@ func (h *history) whyCloseUp(item sallyport.CostItem) []string {
 	}
 	for k := i + 1; k < len(h.plan.Moves); k++ {
 		if m := h.plan.Moves[k]; m.To.Kind == sallyport.InLane && m.To.ID == string(item.Lane) && m.Kind != sallyport.MoveCloseUp {
-			return []string{fmt.Sprintf("it makes room in lane %s for %s, which comes there on %s and %s", item.Lane, h.ix.UnitName(m.Unit), h.when(m.Start), h.goesOut(m.Unit, k))}
+			return []string{fmt.Sprintf("it makes room in lane %s for %s, which comes there on %s and %s", item.Lane, h.ix.UnitName(m.Unit), h.show.When(m.Start), h.goesOut(m.Unit, k))}
 		}
 	}
 	return nil

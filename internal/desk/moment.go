@@ -11,7 +11,7 @@ import (
 // pull-outs or returns, a reset, or a single arrival, duty or departure. A nil
 // plan gives the empty park. The show must be complete.
 func Moment(show *sallyport.Show, plan *sallyport.Plan, at sallyport.Instant) picture.Moment {
-	m := picture.Moment{Title: picture.When(show, at), State: sallyport.State{At: at}}
+	m := picture.Moment{Title: show.When(at), State: sallyport.State{At: at}}
 	if plan == nil {
 		return m
 	}

@@ -7,7 +7,6 @@ import (
 	"strings"
 
 	"sallyport"
-	"sallyport/internal/picture"
 )
 
 // faultsSaid and swapsSaid are how many faults, and faults by order alone, a
@@ -143,7 +142,7 @@ func faultLines(show *sallyport.Show, faults []sallyport.Fault, said int) []stri
 	for _, f := range faults[:min(len(faults), said)] {
 		at := ""
 		if f.At != 0 {
-			at = picture.When(show, f.At) + "  "
+			at = show.When(f.At) + "  "
 		}
 		text := f.Sentence
 		if text == "" {

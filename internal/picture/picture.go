@@ -160,21 +160,12 @@ func closed(l sallyport.Lane, t sallyport.Instant) bool {
 	return false
 }
 
-// When returns a moment in words: the day's name and the time.
-func When(show *sallyport.Show, t sallyport.Instant) string {
-	d := t.Day()
-	if d >= 1 && d <= len(show.Days) && show.Days[d-1].Name != "" {
-		return show.Days[d-1].Name + " " + t.Clock()
-	}
-	return t.String()
-}
-
 // title returns the line above a picture.
 func (o Options) title(show *sallyport.Show, state sallyport.State) string {
 	if o.Title != "" {
 		return o.Title
 	}
-	return strings.TrimSpace(show.Name + ", " + When(show, state.At))
+	return strings.TrimSpace(show.Name + ", " + show.When(state.At))
 }
 
 // Free returns the free room at the mouth and at the tail of a lane. Behind a

@@ -67,7 +67,7 @@ func (b *board) copyFrom(o *board) {
 }
 
 // own is what unit u pays itself: stays without a place, stays away from a
-// lane its people were told, and changes of lane.
+// lane its people were told, waiting on lines, and changes of lane.
 func (b *board) own(u int32) int64 {
 	var cost int64
 	un := &b.p.units[u]
@@ -85,7 +85,7 @@ func (b *board) stayCost(s, pl int32) int64 {
 	if pl == none {
 		return b.p.unplaced(s)
 	}
-	return b.p.toldCost(s, pl) + b.wishes.price(s, b.p.places[pl].lane)
+	return b.p.toldCost(s, pl) + b.p.waits[s] + b.wishes.price(s, b.p.places[pl].lane)
 }
 
 // toldCost is the price of a stay away from a lane its people were told.

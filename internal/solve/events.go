@@ -307,7 +307,7 @@ func (p *problem) beginning(i int32) happening {
 	default:
 		a := &p.absences[s.before]
 		e := a.entries[len(a.entries)-1]
-		h.kind, h.at, h.cause, h.order = groupHome, a.back, e.serial, p.homeOrder(e)
+		h.kind, h.at, h.cause, h.order = groupHome, max(a.back, s.held), e.serial, p.homeOrder(e)
 	}
 	return h
 }
@@ -345,6 +345,9 @@ func (p *problem) ending(i int32) (happening, bool) {
 	if a.duty != none {
 		h.kind = groupDuty
 		return h, true
+	}
+	if s.early != 0 {
+		h.at = s.early
 	}
 	h.kind, h.cause, h.order = groupOut, a.entries[0].serial, a.entries[0].entry
 	return h, true

@@ -275,6 +275,7 @@ func (x *expansion) leaves(gr *group, st *stay, m sallyport.Move) {
 	if a.duty == none {
 		s := x.p.serial(a.entries[0])
 		m.Entry, to, kind = x.p.entry(a.entries[0]).ID, sallyport.AtLine(s.Line), sallyport.MovePullOut
+		m.Nominal = st.early
 	} else {
 		m.Duty = x.p.show.Duties[a.duty].ID
 	}
@@ -310,6 +311,7 @@ func (x *expansion) comes(gr *group, st *stay, m sallyport.Move) {
 	if a.duty == none {
 		e := a.entries[len(a.entries)-1]
 		home.Kind, home.From, home.Entry = sallyport.MoveReturn, sallyport.AtLine(x.p.serial(e).HomeLine), x.p.entry(e).ID
+		home.Nominal = st.held
 	} else {
 		home.Duty = x.p.show.Duties[a.duty].ID
 	}

@@ -79,19 +79,24 @@ func (p *problem) allowPlaces() {
 		p.units[u].places = p.fitting(int32(u))
 	}
 	for i := range p.stays {
-		s := &p.stays[i]
-		un := &p.units[s.unit]
-		ok := func(pl int32) bool {
-			comes := p.groups[s.inGroup].kind != groupStart
-			return p.drives(un, pl, comes, s.outGroup != none) && p.opens(int32(i), p.places[pl].lane)
-		}
-		s.places = un.places
-		if i := slices.IndexFunc(un.places, func(pl int32) bool { return !ok(pl) }); i >= 0 {
-			s.places = slices.Clone(un.places[:i])
-			for _, pl := range un.places[i:] {
-				if ok(pl) {
-					s.places = append(s.places, pl)
-				}
+		p.allowStay(int32(i))
+	}
+}
+
+// allowStay gives stay i its places.
+func (p *problem) allowStay(i int32) {
+	s := &p.stays[i]
+	un := &p.units[s.unit]
+	ok := func(pl int32) bool {
+		comes := p.groups[s.inGroup].kind != groupStart
+		return p.drives(un, pl, comes, s.outGroup != none) && p.opens(i, p.places[pl].lane)
+	}
+	s.places = un.places
+	if i := slices.IndexFunc(un.places, func(pl int32) bool { return !ok(pl) }); i >= 0 {
+		s.places = slices.Clone(un.places[:i])
+		for _, pl := range un.places[i:] {
+			if ok(pl) {
+				s.places = append(s.places, pl)
 			}
 		}
 	}
@@ -143,7 +148,8 @@ func (p *problem) homeWindow(s *stay) sallyport.Window {
 	if a.duty != none {
 		return sallyport.Window{From: a.back, To: a.back + sallyport.Instant(sallyport.Minutes(60))}
 	}
-	return sallyport.Window{From: a.back, To: p.serial(a.entries[len(a.entries)-1]).HomeBy}
+	from := max(a.back, s.held)
+	return sallyport.Window{From: from, To: p.serial(a.entries[len(a.entries)-1]).HomeBy + from - a.back}
 }
 
 // outWindow is the time in which the stay may end before an absence.
@@ -153,7 +159,11 @@ func (p *problem) outWindow(s *stay) sallyport.Window {
 		to := p.show.Duties[a.duty].From
 		return sallyport.Window{From: a.out - sallyport.Instant(sallyport.Minutes(60)), To: to}
 	}
-	return sallyport.Window{From: a.out, To: p.serial(a.entries[0]).FormUp}
+	from := a.out
+	if s.early != 0 {
+		from = s.early
+	}
+	return sallyport.Window{From: from, To: p.serial(a.entries[0]).FormUp}
 }
 
 // fitsOutside reports whether takes seconds within w, and rest seconds after

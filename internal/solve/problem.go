@@ -31,6 +31,8 @@ type problem struct {
 	pairs    []pair              // units to be kept together where that is in question
 	lost     []lostEntry         // entries that no choice of lanes can serve
 	resets   []int32             // groups of reset windows, at most 64
+	waits    []int64             // by stay: price of its shifts
+	unitAt   map[sallyport.UnitID]int32
 	standbys bool                // some unit must be able to leave at any time
 }
 
@@ -96,6 +98,8 @@ type stay struct {
 	before   int32 // absence that it ends; none for the first stay
 	after    int32 // absence that follows; none: departure or the end
 	places   []int32
+
+	held, early sallyport.Instant // shifted: comes home only then, is pulled out already then; 0: not
 
 	checks  []int32 // groups after which its unit must have a free way out, as a reserve
 	lossDay int32   // day of the next entries after this stay; 0: none
@@ -165,13 +169,14 @@ func compile(show *sallyport.Show) *problem {
 	p.prices = sallyport.NewPrices(p.index)
 	p.weights = p.prices.Weights()
 	laneAt := p.addLanes()
-	unitAt := p.addUnits(laneAt)
-	p.addAbsences(unitAt)
+	p.unitAt = p.addUnits(laneAt)
+	p.addAbsences(p.unitAt)
+	p.waits = make([]int64, len(p.stays))
 	p.addEvents()
 	p.addLosses()
-	p.addReserves(unitAt)
+	p.addReserves(p.unitAt)
 	p.allowPlaces()
-	p.addPairs(unitAt)
+	p.addPairs(p.unitAt)
 	return p
 }
 

@@ -42,3 +42,11 @@ func TestSpansInWords(t *testing.T) {
 		}
 	}
 }
+
+func TestAmount(t *testing.T) {
+	for a, want := range map[sallyport.Amount]string{0: "0", 999: "999", 1000: "1,000", -1234567: "-1,234,567", -999: "-999", 100_000: "100,000"} {
+		if got := a.String(); got != want {
+			t.Errorf("%d is written %q, not %q", int64(a), got, want)
+		}
+	}
+}

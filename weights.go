@@ -1,7 +1,21 @@
 package sallyport
 
+import "strconv"
+
 // Cost amounts are in weighted people-seconds: seconds × people × awkwardness.
 type Amount int64
+
+// String returns the amount with its thousands apart: "-1,234,567".
+func (a Amount) String() string {
+	s, sign := strconv.FormatInt(int64(a), 10), ""
+	if a < 0 {
+		sign, s = "-", s[1:]
+	}
+	for i := len(s) - 3; i > 0; i -= 3 {
+		s = s[:i] + "," + s[i:]
+	}
+	return sign + s
+}
 
 // Weights prices everything a plan can be criticised for. All are editable;
 // the defaults are common practice or from memory and are marked as assumed

@@ -103,14 +103,14 @@ func (a *explainArgs) words(x *desk.Explanation) []string {
 	if len(x.Reasons) == 0 {
 		return []string{"The plan costs nothing, so there is nothing to explain."}
 	}
-	lines := []string{fmt.Sprintf("The plan costs %s weighted people-seconds. The dearest reasons:", desk.Figure(x.Cost.Total))}
+	lines := []string{fmt.Sprintf("The plan costs %s weighted people-seconds. The dearest reasons:", x.Cost.Total)}
 	term := ""
 	for _, r := range x.Reasons {
 		if r.Term != term {
 			term = r.Term
-			lines = append(lines, "", strings.ToUpper(term[:1])+term[1:]+", "+desk.Figure(x.Cost.Term(term).Amount)+" in all")
+			lines = append(lines, "", strings.ToUpper(term[:1])+term[1:]+", "+x.Cost.Term(term).Amount.String()+" in all")
 		}
-		lines = append(lines, fmt.Sprintf("  %s (%s)", r.Item.Why, desk.Figure(r.Item.Amount)))
+		lines = append(lines, fmt.Sprintf("  %s (%s)", r.Item.Why, r.Item.Amount))
 		for _, f := range r.Forced {
 			if f == r.Item.Why {
 				continue // said already
@@ -119,7 +119,7 @@ func (a *explainArgs) words(x *desk.Explanation) []string {
 		}
 		switch {
 		case r.Cure != nil:
-			lines = append(lines, fmt.Sprintf("    spared when: %s; the plan then costs %s, %s", r.Cure.Change, desk.Figure(r.Cure.After.Total), difference(r.Cure.Saves)))
+			lines = append(lines, fmt.Sprintf("    spared when: %s; the plan then costs %s, %s", r.Cure.Change, r.Cure.After.Total, difference(r.Cure.Saves)))
 		case r.Tried > 0:
 			lines = append(lines, fmt.Sprintf("    none of the %d changes tried spares it", r.Tried))
 		}
@@ -137,9 +137,9 @@ func (a *explainArgs) words(x *desk.Explanation) []string {
 func difference(saves int64) string {
 	switch {
 	case saves > 0:
-		return desk.Figure(sallyport.Amount(saves)) + " less"
+		return sallyport.Amount(saves).String() + " less"
 	case saves < 0:
-		return desk.Figure(sallyport.Amount(-saves)) + " more"
+		return sallyport.Amount(-saves).String() + " more"
 	}
 	return "the same"
 }

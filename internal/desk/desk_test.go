@@ -104,14 +104,6 @@ func TestBoundSentence(t *testing.T) {
 	}
 }
 
-func TestFigure(t *testing.T) {
-	for a, want := range map[sallyport.Amount]string{0: "0", 999: "999", 1000: "1,000", -1234567: "-1,234,567", 100_000: "100,000"} {
-		if got := desk.Figure(a); got != want {
-			t.Errorf("Figure(%d) = %q, want %q", a, got, want)
-		}
-	}
-}
-
 func TestPrepare(t *testing.T) {
 	show, notes, err := desk.Prepare(fenmoor.Show(), nil)
 	if err != nil {

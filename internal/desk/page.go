@@ -9,7 +9,7 @@ import (
 // Page returns what the page of a plan is made from. why may be nil.
 func Page(a *Answer, why *Explanation) paper.Input {
 	in := paper.Input{
-		Title: a.Title, Show: a.Show, Plan: a.Plan, Report: a.Report, Bound: a.Bound,
+		Title: a.Title, Show: a.Show, Plan: a.Plan, Report: a.Report, Verdict: a.sentences(),
 		Drawing: paper.Drawing{Style: picture.Style(), Defs: picture.Defs(), Draw: picture.Inline(a.Show)},
 	}
 	if a.Title != "" {

@@ -3,7 +3,6 @@ package desk
 import (
 	"fmt"
 	"slices"
-	"strconv"
 	"strings"
 
 	"sallyport"
@@ -23,22 +22,48 @@ func (a *Answer) Summary() []string { return append(a.Verdict(), Footing(a.Repor
 // Verdict says in sentences whether the plan is workable; what is wrong, or
 // what it costs and whether that is the best possible; what a delay can spoil.
 func (a *Answer) Verdict() []string {
+	lines := append(a.opening(), faultLines(a.Show, a.Report.Faults, faultsSaid)...)
+	lines = append(lines, a.movesLine())
+	lines = append(lines, a.costLines()...)
+	lines = append(lines, a.boundLines()...)
+	if len(a.Report.OrderAlone) > 0 {
+		lines = append(lines, a.orderAlone()+":")
+		lines = append(lines, faultLines(a.Show, a.Report.OrderAlone, swapsSaid)...)
+	}
+	return lines
+}
+
+// sentences is the verdict without its lists of faults and costs, for a page
+// that has them as tables.
+func (a *Answer) sentences() []string {
+	lines := append(a.opening(), a.movesLine())
+	lines = append(lines, a.boundLines()...)
+	if len(a.Report.OrderAlone) > 0 {
+		lines = append(lines, a.orderAlone()+".")
+	}
+	return lines
+}
+
+// opening is what comes first: whether the plan is workable, and why not.
+func (a *Answer) opening() []string {
 	lines := a.headline()
 	if a.Interrupted {
 		lines = append(lines, "The work was stopped early: this is the best plan found until then.")
 	}
-	lines = append(lines, a.Why...)
-	lines = append(lines, faultLines(a.Show, a.Report.Faults, faultsSaid)...)
-	lines = append(lines, a.movesLine())
-	lines = append(lines, a.costLines()...)
-	if a.Report.Workable() {
-		lines = append(lines, BoundSentence(a.Report.Cost.Total, a.Bound))
+	return append(lines, a.Why...)
+}
+
+// boundLines says how far a workable plan can be from the best possible.
+func (a *Answer) boundLines() []string {
+	if !a.Report.Workable() {
+		return nil
 	}
-	if n := len(a.Report.OrderAlone); n > 0 {
-		lines = append(lines, fmt.Sprintf("By order alone, %s where a delay could let two moves change places:", count(n, "place is found", "places are found")))
-		lines = append(lines, faultLines(a.Show, a.Report.OrderAlone, swapsSaid)...)
-	}
-	return lines
+	return []string{BoundSentence(a.Report.Cost.Total, a.Bound)}
+}
+
+// orderAlone counts what a delay could spoil; its end is the caller's.
+func (a *Answer) orderAlone() string {
+	return fmt.Sprintf("By order alone, %s where a delay could let two moves change places", count(len(a.Report.OrderAlone), "place is found", "places are found"))
 }
 
 // headline is the first sentence, or two.
@@ -113,13 +138,13 @@ func (a *Answer) costLines() []string {
 	}
 	for _, t := range cost.Terms {
 		if t.Count != 0 || t.Amount != 0 {
-			lines = append(lines, fmt.Sprintf("  %-*s  %4d  %10s", width, t.Name, t.Count, Figure(t.Amount)))
+			lines = append(lines, fmt.Sprintf("  %-*s  %4d  %10s", width, t.Name, t.Count, t.Amount))
 		}
 	}
 	if len(lines) == 0 {
 		return []string{"It costs nothing."}
 	}
-	lines = append(lines, fmt.Sprintf("  %-*s        %10s", width, "together", Figure(cost.Total)))
+	lines = append(lines, fmt.Sprintf("  %-*s        %10s", width, "together", cost.Total))
 	return append([]string{"What it costs, in weighted people-seconds:"}, lines...)
 }
 
@@ -132,7 +157,7 @@ func BoundSentence(total, bound sallyport.Amount) string {
 	case bound <= 0 || bound > total:
 		return "How much could still be saved is not known."
 	}
-	return fmt.Sprintf("No plan costs less than %s: at most %s (%d %%) could still be saved.", Figure(bound), Figure(total-bound), (total-bound)*100/total)
+	return fmt.Sprintf("No plan costs less than %s: at most %s (%d %%) could still be saved.", bound, total-bound, int64((total-bound)*100/total))
 }
 
 // faultLines gives faults as indented lines, the first said of them.
@@ -209,17 +234,4 @@ func assumedWords(assumed []sallyport.Assumption) []string {
 		words = append(words[:said], "and "+count(n, "figure", "figures")+" more; --json lists all")
 	}
 	return words
-}
-
-// Figure returns an amount with its thousands apart.
-func Figure(a sallyport.Amount) string {
-	s := strconv.FormatInt(int64(a), 10)
-	sign := ""
-	if a < 0 {
-		sign, s = "-", s[1:]
-	}
-	for i := len(s) - 3; i > 0; i -= 3 {
-		s = s[:i] + "," + s[i:]
-	}
-	return sign + s
 }

@@ -19,7 +19,7 @@ type Input struct {
 	Show         *sallyport.Show
 	Plan         *sallyport.Plan
 	Report       sallyport.Report // of this plan
-	Bound        sallyport.Amount // no plan that serves as much costs less; 0: not known
+	Verdict      []string         // in sentences what the plan is worth, whether it is workable first
 	Explanations []Explanation
 	Drawing      Drawing
 }
@@ -125,7 +125,7 @@ func build(in Input, states []sallyport.State) content {
 	for _, e := range in.Explanations {
 		row := explanationRow{Explanation: e}
 		if e.Saves != 0 {
-			row.SavesText = amount(e.Saves)
+			row.SavesText = e.Saves.String()
 		}
 		c.Explanations = append(c.Explanations, row)
 	}

@@ -26,7 +26,7 @@ func small(t *testing.T) Input {
 	read(t, "../picture/testdata/small.plan.json", &plan)
 	full := sallyport.Complete(&show)
 	report := sallyport.Check(full, &plan)
-	return Input{Show: full, Plan: &plan, Report: report, Bound: report.Cost.Total / 2, Drawing: Drawing{Draw: sketch}}
+	return Input{Show: full, Plan: &plan, Report: report, Verdict: []string{"Workable: said by desk.", "2 moves aside."}, Drawing: Drawing{Draw: sketch}}
 }
 
 func read(t *testing.T, path string, into any) {
@@ -168,7 +168,7 @@ func TestWords(t *testing.T) {
 	text := strings.Join(strings.Fields(parse(t, write(t, in))), " ")
 	for _, want := range []string{
 		"Friday, 6 August 2027 to Saturday, 7 August 2027",
-		"Workable", "2 moves aside.", "1 entry is not served",
+		"Workable: said by desk.", "2 moves aside.",
 		"number 1, Bittern; Long Causeway empty", "the column is back", "move aside Bittern S 2", "put back Bittern",
 		"B1 → Long Causeway", "in reverse, up to Dunlin, held back on the line until 11:20, 2 marshal teams",
 		"by hand, 4 people", "12:40 2 min", "number 1, Curlew; Curlew is in A2 (11:22)",
@@ -230,7 +230,7 @@ func TestEscaped(t *testing.T) {
 	}
 	in.Show.Park.Lines[0].Name, in.Show.People[0].Name = bad, bad
 	in.Plan.Moves[0].ID, in.Plan.Key.Show = bad, bad
-	in.Report.NotChecked = []string{bad}
+	in.Report.NotChecked, in.Verdict = []string{bad}, []string{bad, bad}
 	in.Report.Assumed = []sallyport.Assumption{{Subject: bad, Field: bad, Value: bad, Why: bad, Effect: bad}}
 	in.Report.Faults = []sallyport.Fault{{Rule: bad, Sentence: bad}}
 	in.Report.Cost.Terms = []sallyport.CostTerm{{Name: bad, Count: 1, Items: []sallyport.CostItem{{Why: bad}}}}
@@ -258,7 +258,7 @@ func TestUnusualInput(t *testing.T) {
 		t.Error("a page without show and plan was written")
 	}
 	text := parse(t, write(t, Input{Show: &sallyport.Show{}, Plan: &sallyport.Plan{}}))
-	for _, want := range []string{"Plan", "Workable", "Nobody arrives", "Nothing was assumed."} {
+	for _, want := range []string{"Plan", "Nobody arrives", "Nothing was assumed."} {
 		if !strings.Contains(text, want) {
 			t.Errorf("the empty page lacks %q", want)
 		}
@@ -270,36 +270,17 @@ func TestUnusualInput(t *testing.T) {
 	}
 }
 
-func TestBoundWords(t *testing.T) {
-	cases := []struct {
-		name         string
-		total, bound sallyport.Amount
-		want         string
-	}{
-		{"met", 1200, 1200, "Best possible for the rules and figures given: no plan costs less."},
-		{"nothing to save", 0, 0, "Best possible for the rules and figures given: no plan costs less."},
-		{"gap", 12000, 9000, "No plan costs less than 9,000: at most 3,000 (25 %) could still be saved."},
-		{"no bound", 1200, 0, "How much could still be saved is not known: no bound was computed."},
-		{"impossible", 1200, 1300, "The bound given, 1,300, lies above the cost and so says nothing."},
-	}
-	for _, c := range cases {
-		if got := boundWords(c.total, c.bound); got != c.want {
-			t.Errorf("%s: %q", c.name, got)
-		}
-	}
+// TestVerdict holds that the first sentence stands out, and differently when
+// the plan breaks rules.
+func TestVerdict(t *testing.T) {
 	in := small(t)
-	in.Report.Faults = []sallyport.Fault{{Rule: "blocked", Sentence: "s"}}
-	in.Bound = in.Report.Cost.Total
-	if strings.Contains(write(t, in), "Best possible") {
-		t.Error("a plan that is not workable is called best possible")
+	if !strings.Contains(write(t, in), `<p class="verdict"><bdi>Workable: said by desk.</bdi></p>`) {
+		t.Error("the verdict does not stand out")
 	}
-}
-
-func TestAmount(t *testing.T) {
-	for a, want := range map[sallyport.Amount]string{0: "0", 999: "999", 1000: "1,000", 1234567: "1,234,567", -5400: "-5,400"} {
-		if got := amount(a); got != want {
-			t.Errorf("%d is written %q", a, got)
-		}
+	in.Report.Faults = []sallyport.Fault{{Rule: "blocked", Sentence: "s"}}
+	in.Verdict = []string{"Not workable: 1 fault."}
+	if !strings.Contains(write(t, in), `<p class="verdict no"><bdi>Not workable: 1 fault.</bdi></p>`) {
+		t.Error("a plan that is not workable is not marked")
 	}
 }
 

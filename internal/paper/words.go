@@ -2,7 +2,6 @@ package paper
 
 import (
 	"strconv"
-	"strings"
 	"time"
 
 	"sallyport"
@@ -143,19 +142,6 @@ func clock(t sallyport.Instant) string {
 		return "–"
 	}
 	return t.Clock()
-}
-
-// amount returns a figure of cost with its thousands apart.
-func amount(a sallyport.Amount) string {
-	s := strconv.FormatInt(int64(a), 10)
-	sign := ""
-	if strings.HasPrefix(s, "-") {
-		sign, s = "-", s[1:]
-	}
-	for i := len(s) - 3; i > 0; i -= 3 {
-		s = s[:i] + "," + s[i:]
-	}
-	return sign + s
 }
 
 // count returns a number with its noun.

@@ -41,7 +41,9 @@ func (a *convertArgs) Run(c *console) error {
 	if in.Show == nil {
 		return sallyport.Errorf(sallyport.CodeInput, "sallyport plan --out writes plans", "%s holds a plan, not a show", a.From)
 	}
-	c.say(in.Show.Name + ":")
+	if in.Show.Name != "" {
+		c.say(in.Show.Name + ":")
+	}
 	c.answer.Result = map[string]int{"vehicles": len(in.Show.Vehicles), "lanes": len(in.Show.Park.Lanes), "serials": len(in.Show.Serials)}
 	c.say(fmt.Sprintf("Vehicles: %d. Lanes: %d. Serials: %d.", len(in.Show.Vehicles), len(in.Show.Park.Lanes), len(in.Show.Serials)))
 	switch ext := strings.ToLower(filepath.Ext(a.To)); ext {

@@ -148,8 +148,11 @@ func (p *problem) homeWindow(s *stay) sallyport.Window {
 	if a.duty != none {
 		return sallyport.Window{From: a.back, To: a.back + sallyport.Instant(sallyport.Minutes(60))}
 	}
-	from := max(a.back, s.held)
-	return sallyport.Window{From: from, To: p.serial(a.entries[len(a.entries)-1]).HomeBy + from - a.back}
+	w := sallyport.Window{From: max(a.back, s.held), To: p.serial(a.entries[len(a.entries)-1]).HomeBy}
+	if w.To != 0 {
+		w.To += w.From - a.back
+	}
+	return w
 }
 
 // outWindow is the time in which the stay may end before an absence.

@@ -33,7 +33,7 @@ type problem struct {
 	resets   []int32             // groups of reset windows, at most 64
 	waits    []int64             // by stay: price of its shifts
 	unitAt   map[sallyport.UnitID]int32
-	standbys bool                // some unit must be able to leave at any time
+	standbys bool // some unit must be able to leave at any time
 }
 
 // unit is a vehicle, or a combination as it stands and moves, with the figures

@@ -22,7 +22,10 @@ const roundSteps int64 = 400_000
 // are then merged, in a fixed order.
 type search struct {
 	ctx     context.Context
-	p       *problem
+	p       *problem // of the best board: base with its shifts
+	base    *problem // nobody shifted
+	shifts  []shift
+	holds   holds
 	opt     Options
 	report  func(Progress)
 	budget  int64
@@ -54,7 +57,9 @@ type stream struct {
 }
 
 func newSearch(ctx context.Context, p *problem, opt Options, report func(Progress)) *search {
-	s := &search{ctx: ctx, p: p, opt: opt, report: report, budget: opt.Steps, best: newBoard(p)}
+	s := &search{ctx: ctx, p: p, base: p, opt: opt, report: report, budget: opt.Steps, best: newBoard(p)}
+	s.holds.barred = make(map[shift]bool)
+	s.holds.rnd = rand.New(rand.NewPCG(opt.Seed, streams))
 	if s.budget <= 0 {
 		s.budget = DefaultSteps
 	}
@@ -93,7 +98,11 @@ func (s *search) run() {
 		s.cheapen()
 		s.each(func(st *stream) { st.improve(s.ctx, roundSteps) })
 		s.merge("improving")
+		if s.holds.rounds == 0 && s.steps >= s.budget-s.budget/lateShifts {
+			s.shiftRound()
+		}
 	}
+	s.lastShifts()
 	s.tell("done", true)
 }
 
@@ -156,7 +165,7 @@ func (s *search) each(f func(*stream)) {
 // the best board.
 func (s *search) merge(phase string) {
 	better := false
-	s.steps = 0
+	s.steps = s.holds.steps
 	for _, st := range s.streams {
 		s.steps += st.b.steps
 		if st.best.worth() < s.best.worth() {

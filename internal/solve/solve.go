@@ -25,6 +25,7 @@ type Options struct {
 	Workers int   // goroutines; 0: one for every core. The plan does not depend on it
 
 	NoResets bool // lanes are not put in order in reset windows
+	NoHolds  bool // nobody is held back or pulled out early
 
 	Sketch     []sallyport.Placement // a plan made by hand, from which the search starts
 	MaxChanges int                   // at most so many stays may differ from Sketch; 0: no limit

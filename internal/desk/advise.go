@@ -100,12 +100,12 @@ func copyShow(s *sallyport.Show) *sallyport.Show {
 	return &c
 }
 
-// concerned returns the serials an item is about: its own, and the next one
-// of each of its first three units.
+// concerned returns the serials an item is about: its own, when the show has
+// it, and the next one of each of its first three units.
 func (h *history) concerned(item sallyport.CostItem) []sallyport.SerialID {
 	var list []sallyport.SerialID
 	add := func(id sallyport.SerialID) {
-		if id != "" && !slices.Contains(list, id) {
+		if h.ix.Serial(id) != nil && !slices.Contains(list, id) {
 			list = append(list, id)
 		}
 	}
@@ -194,7 +194,7 @@ func swappedSerials(h *history, item sallyport.CostItem) []change {
 				what: fmt.Sprintf("%s and %s change places", h.ix.SerialName(a), h.ix.SerialName(b)),
 				apply: func(s *sallyport.Show) {
 					x, y := find(s, a), find(s, b)
-					// The vehicles change places; lines and times belong to the slot.
+					// The vehicles change places; lines and times stay.
 					x.ID, y.ID, x.Name, y.Name = y.ID, x.ID, y.Name, x.Name
 					x.Entries, y.Entries, x.Leaving, y.Leaving = y.Entries, x.Entries, y.Leaving, x.Leaving
 				},

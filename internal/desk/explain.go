@@ -202,7 +202,7 @@ func (h *history) goesOut(u sallyport.UnitID, i int) string {
 		return fmt.Sprintf("leaves for good on %s", h.show.When(m.Start))
 	case m.Serial != "":
 		return fmt.Sprintf("is next needed for %s on %s", h.ix.SerialName(m.Serial), h.show.When(m.Start))
-	case m.Duty != "":
+	case h.ix.Duty(m.Duty) != nil:
 		return fmt.Sprintf("is next needed for %s on %s", h.ix.Duty(m.Duty).What, h.show.When(m.Start))
 	}
 	return fmt.Sprintf("next leaves on %s", h.show.When(m.Start))

@@ -5,7 +5,7 @@ import "sallyport"
 var checkCommand = command{
 	name: "check",
 	help: "Check a plan, also one made by hand in the workbook.",
-	args: func() runner { return &checkArgs{} },
+	args: func() arguments { return &checkArgs{} },
 }
 
 type checkArgs struct {

@@ -14,7 +14,7 @@ import (
 var convertCommand = command{
 	name: "convert",
 	help: "Write a show in another format: workbook, CSV files or JSON.",
-	args: func() runner { return &convertArgs{} },
+	args: func() arguments { return &convertArgs{} },
 }
 
 type convertArgs struct {

@@ -12,7 +12,7 @@ import (
 var demoCommand = command{
 	name: "demo",
 	help: "Plan the demonstration show and write files to look at.",
-	args: func() runner { return &demoArgs{} },
+	args: func() arguments { return &demoArgs{} },
 }
 
 type demoArgs struct {

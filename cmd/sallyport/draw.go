@@ -14,7 +14,7 @@ import (
 var drawCommand = command{
 	name: "draw",
 	help: "Draw the park at any moment, or a day as a strip of pictures.",
-	args: func() runner { return &drawArgs{} },
+	args: func() arguments { return &drawArgs{} },
 }
 
 type drawArgs struct {

@@ -12,7 +12,7 @@ import (
 var explainCommand = command{
 	name: "explain",
 	help: "Say why a plan costs what it costs, and what would spare it.",
-	args: func() runner { return &explainArgs{} },
+	args: func() arguments { return &explainArgs{} },
 }
 
 type explainArgs struct {

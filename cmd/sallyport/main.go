@@ -26,13 +26,13 @@ var commands = []command{
 // command is one command of the program.
 type command struct {
 	name string
-	help string        // one line
-	args func() runner // its arguments, at their defaults
+	help string           // one line
+	args func() arguments // its arguments, at their defaults
 }
 
-// runner is a parsed command. Its Help method gives the long help with an
+// arguments is a parsed command. Its Help method gives the long help with an
 // example; Run does the work and leaves what is to be printed in the console's answer.
-type runner interface {
+type arguments interface {
 	Help() string
 	Run(c *console) error
 }
@@ -71,7 +71,7 @@ func run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 
 // newParser returns a parser of command lines and the arguments that it fills
 // in, by command. exit is called when help was asked for and printed.
-func newParser(stdout, stderr io.Writer, exit func(code int)) (*kong.Kong, map[string]runner, error) {
+func newParser(stdout, stderr io.Writer, exit func(code int)) (*kong.Kong, map[string]arguments, error) {
 	options := []kong.Option{
 		kong.Name("sallyport"),
 		kong.Description("Plans the vehicle park of a live show: who stands where, and every move, with nobody blocked."),
@@ -79,7 +79,7 @@ func newParser(stdout, stderr io.Writer, exit func(code int)) (*kong.Kong, map[s
 		kong.Exit(exit),
 		kong.ConfigureHelp(kong.HelpOptions{Compact: true}),
 	}
-	byName := map[string]runner{}
+	byName := map[string]arguments{}
 	for _, cmd := range commands {
 		byName[cmd.name] = cmd.args()
 		options = append(options, kong.DynamicCommand(cmd.name, cmd.help, "", byName[cmd.name]))

@@ -10,7 +10,7 @@ import (
 var planCommand = command{
 	name: "plan",
 	help: "Plan a show: where every vehicle stands, and every move.",
-	args: func() runner { return &planArgs{} },
+	args: func() arguments { return &planArgs{} },
 }
 
 type planArgs struct {

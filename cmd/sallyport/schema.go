@@ -9,7 +9,7 @@ import (
 var schemaCommand = command{
 	name: "schema",
 	help: "Print the JSON Schema of shows and plans.",
-	args: func() runner { return &schemaArgs{} },
+	args: func() arguments { return &schemaArgs{} },
 }
 
 type schemaArgs struct{}

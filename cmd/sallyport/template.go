@@ -5,7 +5,7 @@ import "sallyport/internal/workbook"
 var templateCommand = command{
 	name: "template",
 	help: "Write an empty workbook to fill in.",
-	args: func() runner { return &templateArgs{} },
+	args: func() arguments { return &templateArgs{} },
 }
 
 type templateArgs struct {

@@ -5,7 +5,7 @@ import "runtime/debug"
 var versionCommand = command{
 	name: "version",
 	help: "Print the version.",
-	args: func() runner { return &versionArgs{} },
+	args: func() arguments { return &versionArgs{} },
 }
 
 type versionArgs struct{}

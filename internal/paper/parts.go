@@ -19,7 +19,6 @@ type filling struct {
 type laneRow struct {
 	Lane  string
 	Name  string
-	Zone  string
 	Units []standingRow
 }
 
@@ -41,7 +40,7 @@ func (b *builder) filling() filling {
 		if len(layout.Units) == 0 {
 			continue
 		}
-		row := laneRow{Lane: string(l.ID), Name: l.Name, Zone: b.ix.ZoneName(l.Zone)}
+		row := laneRow{Lane: string(l.ID), Name: l.Name}
 		noseIn := map[sallyport.UnitID]bool{}
 		for _, id := range layout.NoseIn {
 			noseIn[id] = true

@@ -10,6 +10,9 @@ import (
 // cureSteps is the budget of each of the many plans of explain.
 const cureSteps = 400_000
 
+// mostSeconds is the longest time limit, a day.
+const mostSeconds = 24 * 3600
+
 // budget is how long to look for a plan.
 type budget struct {
 	Seconds float64 `help:"Stop after this many seconds with the best plan so far. Such a plan cannot be repeated exactly." placeholder:"N"`
@@ -22,6 +25,9 @@ type budget struct {
 func (b budget) options() (desk.PlanOptions, error) {
 	if b.Seconds < 0 || b.Steps < 0 || b.Workers < 0 {
 		return desk.PlanOptions{}, sallyport.Errorf(sallyport.CodeInput, "leave it out for the usual budget", "seconds, steps and workers cannot be negative")
+	}
+	if !(b.Seconds <= mostSeconds) { // so that NaN is refused too
+		return desk.PlanOptions{}, sallyport.Errorf(sallyport.CodeInput, "give fewer, or --steps", "--seconds %g is not a time of a day at most", b.Seconds)
 	}
 	return desk.PlanOptions{
 		Seed: b.Seed, Steps: b.Steps, Limit: time.Duration(b.Seconds * float64(time.Second)), Workers: b.Workers, Now: time.Now,

@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"path/filepath"
 
 	"sallyport"
 	"sallyport/internal/desk"
@@ -80,10 +81,22 @@ func (a *planArgs) outFree() error {
 	if err := writable(a.Out); err != nil {
 		return err
 	}
-	if kind(a.Out) == "" || a.Variants {
+	if a.Out == "" {
 		return nil
 	}
-	return a.free(a.Out)
+	outs := []string{a.Out}
+	for n := 1; a.Variants && n <= mostVariants; n++ {
+		outs = append(outs, numbered(a.Out, n))
+	}
+	for _, out := range outs {
+		if kind(out) == "" {
+			out = filepath.Join(out, pageFile)
+		}
+		if err := a.free(out); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // start sets the plan to start from.

@@ -90,11 +90,7 @@ func (a *planArgs) save(c *console, given *sallyport.Show, answers []*desk.Answe
 	for i, x := range answers {
 		out := a.Out
 		if len(answers) > 1 {
-			ext := kind(out)
-			out = strings.TrimSuffix(out, ext) + "-" + strconv.Itoa(i+1) + ext
-			if ext == "" {
-				out = filepath.Join(a.Out, strconv.Itoa(i+1))
-			}
+			out = numbered(out, i+1)
 		}
 		if err := savePlan(c, a.outFlags, out, given, x); err != nil {
 			return err
@@ -102,6 +98,22 @@ func (a *planArgs) save(c *console, given *sallyport.Show, answers []*desk.Answe
 	}
 	return nil
 }
+
+// mostVariants is how many plans --variants gives at most.
+const mostVariants = 3
+
+// numbered returns where the nth of several plans goes: a folder in a folder,
+// or a file with the number before its ending.
+func numbered(out string, n int) string {
+	if kind(out) == "" {
+		return filepath.Join(out, strconv.Itoa(n))
+	}
+	ext := filepath.Ext(out)
+	return strings.TrimSuffix(out, ext) + "-" + strconv.Itoa(n) + ext
+}
+
+// pageFile is the first file that is written into the folder of a plan.
+const pageFile = "plan.html"
 
 // savePlan writes a plan of a show, as it was given, into a file or a folder.
 func savePlan(c *console, o outFlags, out string, given *sallyport.Show, a *desk.Answer) error {
@@ -122,7 +134,7 @@ func savePlan(c *console, o outFlags, out string, given *sallyport.Show, a *desk
 	if err != nil {
 		return err
 	}
-	if err := o.write(c, filepath.Join(out, "plan.html"), "the whole plan on one page, for screen, phone and printer", pageHTML(a, why)); err != nil {
+	if err := o.write(c, filepath.Join(out, pageFile), "the whole plan on one page, for screen, phone and printer", pageHTML(a, why)); err != nil {
 		return err
 	}
 	if err := o.write(c, filepath.Join(out, "plan.json"), "the plan, for sallyport check, explain and draw", planJSON(a)); err != nil {

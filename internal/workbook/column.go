@@ -244,7 +244,7 @@ func refsCol[T any, S ~string](field, header, also, help, kind string, at func(*
 		field: field, header: header, also: also, help: help,
 		read: func(s source, v *T) {
 			s.do(func() {
-				for _, item := range splitList(s.cell.text, s.names[kind].knows) {
+				for _, item := range splitList(s.cell.text, s.names[kind].knowsOne) {
 					if id, ok := s.resolve(kind, item); ok {
 						*at(v) = append(*at(v), S(id))
 					}

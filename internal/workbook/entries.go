@@ -45,13 +45,13 @@ func (s source) items() []item {
 	}
 	n := s.names["unit"]
 	known := func(piece string) bool {
-		return n.knows(piece) || n.knows(counted.ReplaceAllString(piece, ""))
+		return n.knowsOne(piece) || n.knowsOne(counted.ReplaceAllString(piece, ""))
 	}
-	if n.knows(s.cell.text) {
+	if n.knowsOne(s.cell.text) {
 		return []item{{unit: sp.UnitID(n.find(s.cell.text)[0])}}
 	}
 	var items []item
-	for _, piece := range splitQuoted(s.cell.text, "\n;") {
+	for _, piece := range splitQuoted(s.cell.text, hardSeparators) {
 		if name, quoted := unquote(piece); quoted {
 			items = append(items, s.itemsOf(name)...)
 			continue
@@ -104,7 +104,7 @@ func (s source) itemsOf(piece string) []item {
 // withReserves reads "Avocet (reserve Dunlin)".
 func (s source) withReserves(first, reserves string) []item {
 	items := s.itemsOf(strings.TrimSpace(first))
-	for _, name := range splitList(reserves, s.names["unit"].knows) {
+	for _, name := range splitList(reserves, s.names["unit"].knowsOne) {
 		id, ok := s.resolve("unit", name)
 		if ok && len(items) == 1 {
 			items[0].reserves = append(items[0].reserves, sp.UnitID(id))

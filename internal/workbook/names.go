@@ -72,6 +72,24 @@ func (n *names) find(text string) []string {
 // knows reports whether text means exactly one thing.
 func (n *names) knows(text string) bool { return len(n.find(text)) == 1 }
 
+// knowsOne is knows for text in a cell that may list several things. What is
+// not written exactly as a name, but is a list of names, is the list: "1, 2"
+// does not mean vehicle 12.
+func (n *names) knowsOne(text string) bool {
+	text = strings.TrimSpace(text)
+	if !n.knows(text) {
+		return false
+	}
+	if n.ids[text] || len(n.exact[text]) > 0 {
+		return true
+	}
+	if len(splitQuoted(text, hardSeparators)) > 1 {
+		return false
+	}
+	list := splitLoose(text, looseSeparators, func(string) bool { return false })
+	return len(list) < 2 || slices.ContainsFunc(list, func(part string) bool { return !n.knows(part) })
+}
+
 // resolve returns the id a cell names. An unknown name is reported with the
 // one obvious near miss, when there is one, but never taken for it.
 func (s source) resolve(kind, text string) (string, bool) {
@@ -200,7 +218,7 @@ func sheetOf(kind string) string {
 // around them is not itself a name. Double quotes keep a name together.
 func splitList(text string, known func(string) bool) []string {
 	var items []string
-	for _, piece := range splitQuoted(text, "\n;") {
+	for _, piece := range splitQuoted(text, hardSeparators) {
 		if unquoted, ok := unquote(piece); ok {
 			items = append(items, unquoted)
 			continue
@@ -209,6 +227,9 @@ func splitList(text string, known func(string) bool) []string {
 	}
 	return items
 }
+
+// hardSeparators always separate.
+const hardSeparators = "\n;"
 
 // looseSeparators separate only what is no name together.
 var looseSeparators = []string{",", "/", "&", " and "}

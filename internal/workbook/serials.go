@@ -284,7 +284,7 @@ func (r *reading) settleLeaving() {
 		for _, e := range s.Entries {
 			ids[string(e.ID)] = true
 		}
-		known := func(text string) bool { return ids[text] || r.names["unit"].knows(text) }
+		known := func(text string) bool { return ids[text] || r.names["unit"].knowsOne(text) }
 		for _, item := range splitList(s.leaving.cell.text, known) {
 			if ids[item] {
 				s.Leaving = append(s.Leaving, sp.EntryID(item))

@@ -16,7 +16,7 @@ var (
 	gearWords = []word{
 		{string(sp.Wheeled), "wheels, wheel, w, car, truck, lorry"},
 		{string(sp.HalfTracked), "half track, halftrack, half tracks, ht"},
-		{string(sp.Tracked), "tracks, track, full track, fully tracked, t, caterpillar"},
+		{string(sp.Tracked), "tracks, track, full track, fully tracked, t"},
 		{string(sp.SteamGear), "steam engine, traction engine, steam tractor"},
 		{string(sp.TowedItem), "trailer, gun, towed item, tow"},
 	}

@@ -231,7 +231,7 @@ func (p *problem) resetOrder() []int32 {
 }
 
 // numberGroup gives the happenings of one group their event numbers. In a
-// free group who leaves next first is last to come in, and the surest starter
+// free group who leaves next first, or is standby, is last to come in, and the surest starter
 // is first to go out.
 func (p *problem) numberGroup(g int32, list []happening) {
 	gr := &p.groups[g]
@@ -243,7 +243,7 @@ func (p *problem) numberGroup(g int32, list []happening) {
 		if a.out {
 			return cmp.Or(cmp.Compare(p.units[sa.unit].price.risk, p.units[sb.unit].price.risk), cmp.Compare(sa.unit, sb.unit))
 		}
-		return cmp.Or(cmp.Compare(p.leaving(b.stay), p.leaving(a.stay)), cmp.Compare(p.outOrder(b.stay), p.outOrder(a.stay)),
+		return cmp.Or(cmp.Compare(p.urgency(b.stay), p.urgency(a.stay)), cmp.Compare(p.outOrder(b.stay), p.outOrder(a.stay)),
 			cmp.Compare(p.units[sb.unit].price.risk, p.units[sa.unit].price.risk), cmp.Compare(sa.unit, sb.unit))
 	})
 	gr.first = int32(len(p.events))
@@ -266,6 +266,15 @@ func (p *problem) leaving(s int32) int32 {
 		return g
 	}
 	return int32(len(p.groups))
+}
+
+// urgency is leaving, but a standby unit must be free to go at any time: it
+// comes before all others.
+func (p *problem) urgency(s int32) int32 {
+	if p.units[p.stays[s].unit].Standby {
+		return none
+	}
+	return p.leaving(s)
 }
 
 // outOrder is the place in its serial of the entry that ends the stay.

@@ -155,6 +155,9 @@ func (e *laneEval) enter(l, s, pl int32, start bool) int64 {
 		}
 	}
 	tail, back := p.places[pl].tail, p.backsIn(un, l)
+	if start {
+		back = p.stoodIn(un, pl)
+	}
 	if start && p.lanes[l].kind != sallyport.DeadEnd {
 		cost += e.pushStart(&p.lanes[l], standing{stay: s, nose: tail == back, out: p.places[pl].outTail}, un, tail)
 	} else {
@@ -340,7 +343,7 @@ func (e *laneEval) closeUp(ln *lane, un *unit, me *standing) int64 {
 				to = e.after(ln, i-1, e.unit(i), e.list[i].nose)
 			}
 			if to < e.list[i].from {
-				if !e.mayCloseUp(i) {
+				if !e.mayCloseUp(i, e.list[i].from-to) {
 					cost = impossible
 					break
 				}
@@ -362,10 +365,10 @@ func (e *laneEval) closeUp(ln *lane, un *unit, me *standing) int64 {
 	return impossible
 }
 
-// mayCloseUp reports whether the unit at place i can move forward in its lane.
-func (e *laneEval) mayCloseUp(i int) bool {
-	un := e.unit(i)
-	return !(e.list[i].nose && un.Reverse == sallyport.ReverseNever) && e.starts(i)
+// mayCloseUp reports whether the unit at place i can move so far forward in
+// its lane, which is backwards when it stands nose in.
+func (e *laneEval) mayCloseUp(i int, far int32) bool {
+	return (!e.list[i].nose || e.unit(i).mayReverse(far)) && e.starts(i)
 }
 
 // starts reports whether the engine at place i can be started as it stands:

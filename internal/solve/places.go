@@ -51,10 +51,14 @@ func (p *problem) backsIn(un *unit, l int32) bool {
 	return ln.kind == sallyport.DeadEnd && un.Reverse != sallyport.ReverseNever
 }
 
-// noseIn reports whether the unit, having come in at the place, faces away
-// from the mouth.
-func (p *problem) noseIn(un *unit, pl int32) bool {
-	return p.places[pl].tail == p.backsIn(un, p.places[pl].lane)
+// stoodIn is backsIn for a unit that is there from the start: where the lane
+// does not say how vehicles are driven in, it faces its way out.
+func (p *problem) stoodIn(un *unit, pl int32) bool {
+	at := &p.places[pl]
+	if ln := &p.lanes[at.lane]; ln.kind == sallyport.DeadEnd && ln.in != sallyport.InEither {
+		return p.backsIn(un, at.lane)
+	}
+	return at.tail == at.outTail
 }
 
 // drives reports whether the unit can come in at the place (when comes is
@@ -67,7 +71,11 @@ func (p *problem) drives(un *unit, pl int32, comes, leaves bool) bool {
 	if comes && p.backsIn(un, p.places[pl].lane) {
 		return false
 	}
-	return !leaves || p.places[pl].outTail == p.noseIn(un, pl)
+	back := p.backsIn(un, p.places[pl].lane)
+	if !comes {
+		back = p.stoodIn(un, pl)
+	}
+	return !leaves || p.places[pl].outTail == (p.places[pl].tail == back)
 }
 
 // allowPlaces gives every unit the places that fit it, and every stay those

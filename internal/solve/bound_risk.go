@@ -163,8 +163,12 @@ func (p *problem) endsOf(list []goer) []int32 {
 	return ends
 }
 
-// mostGoers is the most goers that are matched exactly.
-const mostGoers = 250
+// mostGoers and mostWidth are the most goers, and the most goers and lane ends
+// together, that are matched exactly.
+const (
+	mostGoers = 250
+	mostWidth = 1500
+)
 
 // shutIn is the bound of one group of goers on one day.
 func (p *problem) shutIn(list []goer, part int64) int64 {
@@ -180,7 +184,7 @@ func (p *problem) shutIn(list []goer, part int64) int64 {
 		return u.lift * part / sharedWhole / int64(levels)
 	}
 	var sum int64
-	if len(list) > mostGoers {
+	if len(list) > mostGoers || len(list)+levels*ends > mostWidth {
 		for k := 1; k <= levels; k++ {
 			sum += p.looseShutIn(list, max(0, len(list)-k*ends), lift)
 		}

@@ -26,6 +26,9 @@ type packedLane struct {
 	over  int64
 }
 
+// packPairs is the most pairs of a unit and a lane with which it is tried.
+const packPairs = 4_000_000
+
 // packTurns and packLooks are how many exchanges are tried before giving up,
 // and how many units are looked at in all of them; each exchange looks at
 // every unit once.
@@ -42,13 +45,10 @@ func newPacking(p *problem, rnd *rand.Rand) *packing {
 	for u := range p.units {
 		order[u] = int32(u)
 		un := &p.units[u]
-		for _, pl := range un.places {
-			open := true
-			for s := un.firstStay; s < un.endStay && open; s++ {
-				open = slices.Contains(p.stays[s].places, pl)
-			}
-			if open {
-				k.may[u] = append(k.may[u], pl)
+		k.may[u] = un.places
+		for s := un.firstStay; s < un.endStay; s++ {
+			if places := p.stays[s].places; len(places) < len(un.places) {
+				k.may[u] = shared(k.may[u], places)
 			}
 		}
 		if len(k.may[u]) == 0 {
@@ -66,6 +66,17 @@ func newPacking(p *problem, rnd *rand.Rand) *packing {
 		k.add(u, best)
 	}
 	return k
+}
+
+// shared returns those of a that are in b; both are in order.
+func shared(a, b []int32) []int32 {
+	var list []int32
+	for _, x := range a {
+		if _, in := slices.BinarySearch(b, x); in {
+			list = append(list, x)
+		}
+	}
+	return list
 }
 
 // need returns by how many centimetres the units overfill lane l. Whoever
@@ -220,6 +231,9 @@ func (k *packing) exchange(u int32, turn int) {
 // pack puts every unit at one home for the whole show, if homes can be found
 // for all; else it leaves the board as it is.
 func (st *stream) pack() {
+	if len(st.p.units)*len(st.p.lanes) > packPairs {
+		return
+	}
 	k := newPacking(st.p, st.rnd)
 	if k == nil || !k.run() {
 		return

@@ -30,6 +30,8 @@ type search struct {
 	report  func(Progress)
 	budget  int64
 	streams []*stream
+	kept    []shiftedBoard // boards to come back to, the cheapest last
+	guards  int            // rounds of keeping the clock so far
 	best    *board
 	steps   int64
 	bound   bound
@@ -103,6 +105,7 @@ func (s *search) run() {
 		}
 	}
 	s.lastShifts()
+	s.inTime()
 	s.tell("done", true)
 }
 
@@ -176,6 +179,7 @@ func (s *search) merge(phase string) {
 	s.stale++
 	if better {
 		s.stale = 0
+		s.keep()
 		s.tell(phase, false)
 	}
 	if s.stale >= staleRounds {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"testing"
 
+	"sallyport"
 	"sallyport/internal/fenmoor"
 )
 
@@ -29,7 +30,7 @@ func TestKeepsTheClockAtFenmoor(t *testing.T) {
 // What is kept gets cheaper by at least one part in keepEvery from one board
 // to the next, and there are never more than keepMost.
 func TestKeptBoards(t *testing.T) {
-	s := newSearch(t.Context(), compile(fenmoor.Show()), Options{Seed: 3, Steps: 8_000_000}, nil)
+	s := newSearch(t.Context(), compile(sallyport.Complete(fenmoor.Show())), Options{Seed: 3, Steps: 4_000_000}, nil)
 	s.run()
 	if len(s.kept) == 0 || len(s.kept) > keepMost {
 		t.Fatalf("%d boards are kept", len(s.kept))

@@ -60,6 +60,7 @@ type laneEnd struct {
 
 // through is a move through one end of a lane.
 type through struct {
+	move       *Move
 	ends       Instant
 	forwardOut bool // out of the lane, driven forwards
 }

@@ -285,10 +285,10 @@ func (p *Player) throughEnd(m *Move, u *Unit, at laneEnd, out, reverse bool) {
 	if out && (m.ByHand || m.Kind == MoveTow) {
 		p.pushed[at] = append(p.pushed[at], pushedOut{unit: u.ID, start: m.Start})
 	}
-	now := through{ends: m.Ends(), forwardOut: out && !reverse}
+	now := through{move: m, ends: m.Ends(), forwardOut: out && !reverse}
 	under := slices.DeleteFunc(slices.Clone(p.ends[at]), func(t through) bool { return t.ends <= m.Start })
 	for _, t := range under {
-		if !t.forwardOut || !now.forwardOut {
+		if t.move != m && (!t.forwardOut || !now.forwardOut) {
 			p.fault(RuleLaneEnd, p.ix.PosName(AtLane(at.lane, "")), []UnitID{u.ID}, "%s starts at %s, while the move before it through the %s of lane %s lasts until %s", p.what(), m.Start, at.end, at.lane, t.ends)
 			break
 		}

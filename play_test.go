@@ -127,3 +127,19 @@ func TestCheckComparesTimesWithWaits(t *testing.T) {
 		}
 	}
 }
+
+// A move that takes a unit out of a lane and back into it does not stand in
+// its own way.
+func TestOutAndInByTheSameEnd(t *testing.T) {
+	show := tiny()
+	show.Park.Lanes[0].Kind, show.Park.Lanes[0].In = sallyport.Open, sallyport.InEither
+	show.Resets = []sallyport.ResetWindow{{ID: "evening", From: sallyport.At(1, 19, 0), To: sallyport.At(1, 20, 0), Awkward: 100}}
+	plan := moveAside()
+	plan.Moves = append(plan.Moves, sallyport.Move{
+		ID: "m7", Kind: sallyport.MoveReset, Unit: "bittern", From: sallyport.AtLane("A", sallyport.Tail), To: sallyport.AtLane("A", sallyport.Tail),
+		Window: "evening", Start: sallyport.At(1, 19, 0), Takes: 60,
+	})
+	for _, f := range sallyport.Check(show, plan).Faults {
+		t.Errorf("%s: %s", f.Rule, f.Sentence)
+	}
+}

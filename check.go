@@ -26,14 +26,18 @@ func Check(show *Show, plan *Plan) Report {
 		rule(c)
 	}
 	sortFaults(c.faults)
-	return Report{
-		Faults:     c.faults,
-		OrderAlone: orderAlone(ix, state, plan.Moves),
-		Cost:       newEvaluator(ix, plan).cost(),
-		NotChecked: notChecked(ix),
-		Assumed:    show.Assumed,
+	r := Report{Faults: c.faults, Cost: newEvaluator(ix, plan).cost(), NotChecked: notChecked(ix), Assumed: show.Assumed}
+	if len(c.faults) > manyFaults {
+		r.NotChecked = append(r.NotChecked, fmt.Sprintf("delays: the plan has more than %d faults as it is", manyFaults))
+		return r
 	}
+	r.OrderAlone = orderAlone(ix, state, plan.Moves)
+	return r
 }
+
+// manyFaults is how many faults a plan may have for it to be of use to ask
+// what delays would do to it.
+const manyFaults = 200
 
 // StartState returns the state a plan starts from and the faults of its start
 // layout. The show must be complete.

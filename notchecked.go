@@ -42,19 +42,21 @@ func notChecked(ix *Index) []string {
 			list = append(list, fmt.Sprintf(format, args...))
 		}
 	}
-	vehicles := func(n int) string {
-		if n == 1 {
-			return "1 vehicle"
-		}
-		return fmt.Sprintf("%d vehicles", n)
-	}
-	add(noMass > 0 && limitMass > 0, "the mass of %s, not given, against lanes with a greatest mass", vehicles(noMass))
-	add(noMass > 0, "whether %s without a mass count as heavy when reversing", vehicles(noMass))
-	add(noWidth > 0 && limitWidth > 0, "the width of %s, not given, against lanes with a width", vehicles(noWidth))
+	add(noMass > 0 && limitMass > 0, "the mass of %s, not given, against lanes with a greatest mass", countVehicles(noMass))
+	add(noMass > 0, "whether %s without a mass count as heavy when reversing", countVehicles(noMass))
+	add(noWidth > 0 && limitWidth > 0, "the width of %s, not given, against lanes with a width", countVehicles(noWidth))
 	add(limitWidth == 0, "widths: no lane gives one")
 	add(drivers == 0, "whether drivers are free: no vehicle names any")
 	add(!ix.TeamsGiven(), "marshal teams: no number is given")
 	add(public == 0, "the public: no zone is marked as open to it")
 	add(public > 0 && closings == 0, "closings: none are given")
 	return list
+}
+
+// countVehicles returns a number of vehicles in words: "1 vehicle".
+func countVehicles(n int) string {
+	if n == 1 {
+		return "1 vehicle"
+	}
+	return fmt.Sprintf("%d vehicles", n)
 }

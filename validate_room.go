@@ -363,9 +363,9 @@ func (v *validator) night(g zoneGroup, t Instant) bool {
 	need := v.leastRoom(units, max(0, gap), lanes)
 	switch {
 	case need > room:
-		v.stop(thing, "room", room.Metres(), "add lanes or another zone, or send vehicles home for the night", "in %s %d vehicles stay in %s and need at least %s with their gaps, but its %d lanes have %s: %s too little", when, len(units), where, need.Metres(), lanes, room.Metres(), (need - room).Metres())
+		v.note(thing, "room", room.Metres(), "add lanes or another zone, or send vehicles home for the night", "in %s, %s stay in %s and need at least %s with their gaps, but its lanes have %s in all: %s too little", when, countVehicles(len(units)), where, need.Metres(), room.Metres(), (need - room).Metres())
 	case counted && len(units) > deep:
-		v.stop(thing, "room", fmt.Sprint(deep), "add lanes, or allow more vehicles in them", "in %s %d vehicles stay in %s, but its %d lanes may hold %d", when, len(units), where, lanes, deep)
+		v.note(thing, "room", fmt.Sprint(deep), "add lanes, or allow more vehicles in them", "in %s, %s stay in %s, but its lanes may hold %d", when, countVehicles(len(units)), where, deep)
 	default:
 		return v.tooManyLong(thing, units, when, in)
 	}
@@ -393,7 +393,7 @@ func (v *validator) tooManyLong(thing thing, units []*Unit, when string, in func
 			}
 		}
 		if i+1 > places {
-			v.stop(thing, "room", fmt.Sprint(places), "add longer lanes, or send long vehicles home for the night", "in %s %d vehicles of %s or more stay, but the lanes hold at most %d that long (%s the shortest of them)", when, i+1, u.Length.Metres(), places, u.Name)
+			v.note(thing, "room", fmt.Sprint(places), "add longer lanes, or send long vehicles home for the night", "in %s, %d vehicles of %s or more stay, but the lanes hold at most %d that long (%s the shortest of them)", when, i+1, u.Length.Metres(), places, u.Name)
 			return true
 		}
 	}

@@ -104,17 +104,17 @@ func TestContradictions(t *testing.T) {
 			s.Park.Lanes[1].MaxMass = 1
 			s.Vehicles[0].Mass = 900
 		}},
-		{"too many for the park", Stop, "room", "too little", func(s *Show) {
+		{"too many for the park", Note, "room", "too little", func(s *Show) {
 			for i := range 9 {
 				s.Vehicles = append(s.Vehicles, Vehicle{ID: UnitID("x" + string(rune('a'+i))), Name: "X", Length: 400})
 			}
 		}},
-		{"too many for a zone", Stop, "room", "zone Green", func(s *Show) {
+		{"too many for a zone", Note, "room", "zone Green", func(s *Show) {
 			for i := range 3 {
 				s.Vehicles = append(s.Vehicles, Vehicle{ID: UnitID("x" + string(rune('a'+i))), Name: "X", Length: 300, Zones: []ZoneID{"green"}})
 			}
 		}},
-		{"too many long ones", Stop, "room", "6.00 m or more", func(s *Show) {
+		{"too many long ones", Note, "room", "6.00 m or more", func(s *Show) {
 			s.Vehicles = append(s.Vehicles[:1], s.Vehicles[2:]...)
 			s.Serials, s.Duties = s.Serials[:2], nil
 			s.Vehicles = append(s.Vehicles, Vehicle{ID: "x", Name: "X", Length: 620}, Vehicle{ID: "y", Name: "Y", Length: 600}, Vehicle{ID: "z", Name: "Z", Length: 610})

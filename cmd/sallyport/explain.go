@@ -119,7 +119,7 @@ func (a *explainArgs) words(x *desk.Explanation) []string {
 		}
 		switch {
 		case r.Cure != nil:
-			lines = append(lines, fmt.Sprintf("    spared when: %s; the plan then costs %s, %s", r.Cure.Change, r.Cure.After.Total, difference(r.Cure.Saves)))
+			lines = append(lines, fmt.Sprintf("    spared when: %s; the plan then costs %s, %s%s", r.Cure.Change, r.Cure.After.Total, difference(r.Cure.Saves), worth(r.Cure.Saves)))
 		case r.Tried > 0:
 			lines = append(lines, fmt.Sprintf("    none of the %d changes tried spares it", r.Tried))
 		}
@@ -142,4 +142,12 @@ func difference(saves int64) string {
 		return sallyport.Amount(-saves).String() + " more"
 	}
 	return "the same"
+}
+
+// worth warns of a cure that costs more than it spares.
+func worth(saves int64) string {
+	if saves < 0 {
+		return " (dearer than it was: not worth it by itself)"
+	}
+	return ""
 }

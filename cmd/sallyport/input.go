@@ -80,13 +80,16 @@ func (c *console) plan(l *loaded, path string) (*desk.Answer, error) {
 
 // sketch reads where every stay is spent: from a plan, or from the sheet of
 // places of a workbook.
-func (c *console) sketch(path string) ([]sallyport.Placement, error) {
+func (c *console) sketch(path, show string) ([]sallyport.Placement, error) {
 	in, err := c.read(path)
 	if err != nil {
 		return nil, err
 	}
 	switch {
 	case in.Plan != nil:
+		if err := desk.SameShow(in.Plan, show); err != nil {
+			return nil, err
+		}
 		return sallyport.SketchOf(in.Plan), nil
 	case len(in.Sketch) > 0:
 		return in.Sketch, nil

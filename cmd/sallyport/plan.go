@@ -104,7 +104,7 @@ func (a *planArgs) start(c *console, l *loaded, opt *desk.PlanOptions) error {
 	var err error
 	switch {
 	case a.From != "":
-		opt.From, err = c.sketch(a.From)
+		opt.From, err = c.sketch(a.From, l.show.Name)
 	case a.Keep && len(l.sketch) == 0:
 		err = sallyport.Errorf(sallyport.CodeInput, "fill in the sheet of places, or name a plan with --from", "%s has no plan made by hand", a.File)
 	case a.Keep:

@@ -71,11 +71,19 @@ func Prepare(show *sallyport.Show, where func(sallyport.Problem) string) (*sally
 
 // Check judges a plan. The show must be complete.
 func Check(show *sallyport.Show, plan *sallyport.Plan) (*Answer, error) {
-	if plan.Show != "" && plan.Show != show.Name {
-		return nil, sallyport.Errorf(sallyport.CodeInput, "give the workbook that the plan was made from",
-			"the plan is for the show %q, the workbook is of the show %q", plan.Show, show.Name)
+	if err := SameShow(plan, show.Name); err != nil {
+		return nil, err
 	}
 	return &Answer{Show: show, Plan: plan, Report: sallyport.Check(show, plan)}, nil
+}
+
+// SameShow returns an error when the plan says that it is for another show.
+func SameShow(plan *sallyport.Plan, show string) error {
+	if plan.Show == "" || plan.Show == show {
+		return nil
+	}
+	return sallyport.Errorf(sallyport.CodeInput, "give the workbook that the plan was made from",
+		"the plan is for the show %q, the workbook is of the show %q", plan.Show, show)
 }
 
 // count returns a number with its noun.

@@ -2,6 +2,7 @@ package workbook
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 )
 
@@ -45,6 +46,7 @@ type headCell struct {
 	upTo    int64
 	assumed bool // no header says the unit, the column's own was taken
 	warned  bool
+	again   int // the head that it means too, when warned of
 }
 
 // foundSheet is a sheet whose kind and headers are known.
@@ -235,7 +237,7 @@ func (k *layout) match(row sheetRow) (heads []*headCell, known int, key bool) {
 			h.index, h.unit = k.matchOne(c.text)
 		}
 		if h.index >= 0 && taken[h.index] {
-			h.index, h.warned = -1, true
+			h.index, h.warned, h.again = -1, true, h.index
 		}
 		if h.index >= 0 {
 			taken[h.index] = true
@@ -247,7 +249,41 @@ func (k *layout) match(row sheetRow) (heads []*headCell, known int, key bool) {
 		}
 		heads = append(heads, h)
 	}
+	for _, h := range heads {
+		if h.warned && k.besideNumber(heads, h, taken) {
+			known++
+		}
+	}
 	return heads, known, key
+}
+
+// besideNumber settles what h means, whose meaning a header before it has
+// taken, when one of the two counts and the other names and no other header is
+// a name: in "No | Serial" and "Serial | No" the number is the id and the
+// serial the name.
+func (k *layout) besideNumber(heads []*headCell, h *headCell, taken map[int]bool) bool {
+	name := slices.IndexFunc(k.heads, func(x head) bool { return x.field == "name" })
+	i := slices.IndexFunc(heads, func(o *headCell) bool { return o.index == h.again })
+	if name < 0 || taken[name] || i < 0 || k.heads[h.again].field != "id" {
+		return false
+	}
+	counts := func(o *headCell) bool {
+		switch squash(o.title) {
+		case "no", "nr", "number", "item":
+			return true
+		}
+		return false
+	}
+	first := heads[i]
+	if counts(first) == counts(h) {
+		return false
+	}
+	h.index, h.warned = name, false
+	if counts(h) {
+		h.index, first.index = first.index, name
+	}
+	taken[name] = true
+	return true
 }
 
 // matchOne finds the head a header means, and the unit it says: "Length (ft)",

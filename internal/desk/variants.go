@@ -12,8 +12,18 @@ import (
 // own. All plans are judged and priced by the show as it is.
 var leanings = []func(show *sallyport.Show, opt *solve.Options){
 	func(*sallyport.Show, *solve.Options) {},
-	func(_ *sallyport.Show, opt *solve.Options) { opt.NoResets = true },
-	cheapEvenings,
+	nobodyAside,
+	func(show *sallyport.Show, opt *solve.Options) { nobodyAside(show, opt); cheapEvenings(show, opt) },
+}
+
+// nobodyAside makes all that moves aside are weighed against cost a tenth, but
+// for resets, so that they are avoided by day wherever they can be.
+func nobodyAside(show *sallyport.Show, _ *solve.Options) {
+	w := &show.Weights
+	w.Entry /= 10
+	w.Change /= 10
+	w.HeavyMetre /= 10
+	w.Together /= 10
 }
 
 // cheapEvenings makes moves in a reset window cost a quarter, so that the
@@ -51,11 +61,38 @@ func Variants(ctx context.Context, show *sallyport.Show, opt PlanOptions, report
 			a.Plan.Key = sallyport.Key{} // the show and seed alone do not give this plan
 			a.Report = sallyport.Check(show, a.Plan)
 		}
-		a.Title = balance(a.Report.Cost)
+		a.Title = balance(a)
 		answers = append(answers, a)
 	}
 	slices.SortStableFunc(answers, better)
-	return slices.CompactFunc(answers, func(a, b *Answer) bool { return a.Title == b.Title }), nil
+	return worthOffering(answers), nil
+}
+
+// worthOffering returns the answers, in order, that ask less of somebody than
+// each one before them: fewer moves aside, or fewer in the evening.
+func worthOffering(answers []*Answer) []*Answer {
+	var offered []*Answer
+	for _, a := range answers {
+		aside, reset := asked(a)
+		beaten := slices.ContainsFunc(offered, func(o *Answer) bool {
+			oAside, oReset := asked(o)
+			return o.Report.Workable() == a.Report.Workable() && oAside <= aside && oReset <= reset
+		})
+		if !beaten {
+			offered = append(offered, a)
+		}
+	}
+	return offered
+}
+
+// asked returns how many are moved aside and how many in the evenings.
+func asked(a *Answer) (aside, reset int) {
+	for _, m := range a.Plan.Moves {
+		if m.Kind == sallyport.MoveAside {
+			aside++
+		}
+	}
+	return aside, a.Report.Cost.Term(sallyport.TermReset).Count
 }
 
 // better orders answers: workable before not, then by cost.
@@ -75,11 +112,11 @@ func better(a, b *Answer) int {
 }
 
 // balance names a plan among several by what it asks of the people.
-func balance(c sallyport.Cost) string {
-	aside, reset := c.Term(sallyport.TermAside).Count, c.Term(sallyport.TermReset).Count
+func balance(a *Answer) string {
+	aside, reset := asked(a)
 	text := "nobody aside"
 	if aside > 0 {
-		text = count(aside, "move aside and back", "moves aside and back")
+		text = count(aside, "move aside", "moves aside")
 	}
 	if reset > 0 {
 		return text + ", " + count(reset, "move in the resets", "moves in the resets")

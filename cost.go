@@ -2,7 +2,7 @@ package sallyport
 
 // Term names, in the order they are shown.
 const (
-	TermAside    = "moves aside"
+	TermAside    = "moves aside and back"
 	TermReset    = "resets"
 	TermCloseUp  = "closing up"
 	TermHold     = "held back"

@@ -109,7 +109,7 @@ func found(p solve.Progress) string {
 	case p.Cost.Lost > 0 || !p.Workable:
 		return "planning, no workable plan yet"
 	case p.Cost.Term(sallyport.TermAside).Count > 0:
-		return fmt.Sprintf("planning, %d moves aside, cost %s", p.Cost.Term(sallyport.TermAside).Count, p.Cost.Total)
+		return fmt.Sprintf("planning, %d moves aside and back, cost %s", p.Cost.Term(sallyport.TermAside).Count, p.Cost.Total)
 	}
 	return "planning, nobody aside, cost " + p.Cost.Total.String()
 }

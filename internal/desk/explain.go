@@ -50,7 +50,7 @@ type Replanner func(ctx context.Context, show *sallyport.Show, from []sallyport.
 // explained lists the terms that are explained, and how.
 var explained = []struct {
 	term   string
-	forced func(h *history, item sallyport.CostItem) []string
+	forced func(h *history, item sallyport.CostItem, i int) []string // i: its move, -1 for the start layout
 }{
 	{sallyport.TermAside, (*history).whyAside},
 	{sallyport.TermReset, (*history).whyReset},
@@ -81,7 +81,7 @@ func Explain(ctx context.Context, show *sallyport.Show, plan *sallyport.Plan, op
 			items = items[:opt.PerTerm]
 		}
 		for _, item := range items {
-			x.Reasons = append(x.Reasons, Reason{Term: e.term, Item: item, Forced: e.forced(h, item)})
+			x.Reasons = append(x.Reasons, Reason{Term: e.term, Item: item, Forced: e.forced(h, item, h.move(item))})
 		}
 	}
 	if !opt.Cures {
@@ -139,6 +139,14 @@ func newHistory(show *sallyport.Show, plan *sallyport.Plan) *history {
 		}
 	}
 	return h
+}
+
+// move returns the number of an item's move, -1 when it has none.
+func (h *history) move(item sallyport.CostItem) int {
+	if i, ok := h.byID[item.Move]; ok {
+		return i
+	}
+	return -1
 }
 
 // before returns what stood where before move i.
@@ -209,9 +217,8 @@ func (h *history) goesOut(u sallyport.UnitID, i int) string {
 }
 
 // whyAside says whom a unit moved aside lets out, and how both came there.
-func (h *history) whyAside(item sallyport.CostItem) []string {
-	i, ok := h.byID[item.Move]
-	if !ok {
+func (h *history) whyAside(item sallyport.CostItem, i int) []string {
+	if i < 0 {
 		return nil
 	}
 	lane := h.plan.Moves[i].From.ID
@@ -231,9 +238,8 @@ func (h *history) whyAside(item sallyport.CostItem) []string {
 }
 
 // whyReset says what would have gone wrong had the unit stayed.
-func (h *history) whyReset(item sallyport.CostItem) []string {
-	i, ok := h.byID[item.Move]
-	if !ok || h.plan.Moves[i].From.Kind != sallyport.InLane {
+func (h *history) whyReset(item sallyport.CostItem, i int) []string {
+	if i < 0 || h.plan.Moves[i].From.Kind != sallyport.InLane {
 		return nil
 	}
 	m := h.plan.Moves[i]
@@ -276,9 +282,8 @@ func (h *history) clash(u sallyport.UnitID, lane sallyport.LaneID, s sallyport.S
 }
 
 // whyChange says what bars the lane that a unit left.
-func (h *history) whyChange(item sallyport.CostItem) []string {
-	i, ok := h.byID[item.Move]
-	if !ok {
+func (h *history) whyChange(item sallyport.CostItem, i int) []string {
+	if i < 0 {
 		return nil
 	}
 	u := item.Units[0]
@@ -291,13 +296,9 @@ func (h *history) whyChange(item sallyport.CostItem) []string {
 }
 
 // whyHome says what bars the lane that a unit's people were told.
-func (h *history) whyHome(item sallyport.CostItem) []string {
+func (h *history) whyHome(item sallyport.CostItem, i int) []string {
 	u := h.ix.Unit(item.Units[0])
-	i := 0
-	if item.Move != "" {
-		i = h.byID[item.Move]
-	}
-	return h.whyNot(u.ID, u.Home.Lane, i)
+	return h.whyNot(u.ID, u.Home.Lane, max(0, i))
 }
 
 // whyNot says why a unit could not come into a lane in place of move i.
@@ -331,9 +332,8 @@ func (h *history) whyNot(id sallyport.UnitID, laneID sallyport.LaneID, i int) []
 }
 
 // whyWait says for what a unit waits on its line.
-func (h *history) whyWait(item sallyport.CostItem) []string {
-	i, ok := h.byID[item.Move]
-	if !ok {
+func (h *history) whyWait(item sallyport.CostItem, i int) []string {
+	if i < 0 {
 		return nil
 	}
 	m := h.plan.Moves[i]
@@ -351,9 +351,8 @@ func (h *history) whyWait(item sallyport.CostItem) []string {
 }
 
 // whyCloseUp says for whom room is made.
-func (h *history) whyCloseUp(item sallyport.CostItem) []string {
-	i, ok := h.byID[item.Move]
-	if !ok {
+func (h *history) whyCloseUp(item sallyport.CostItem, i int) []string {
+	if i < 0 {
 		return nil
 	}
 	for k := i + 1; k < len(h.plan.Moves); k++ {
@@ -365,9 +364,8 @@ func (h *history) whyCloseUp(item sallyport.CostItem) []string {
 }
 
 // whyRisk says how those came there who would be shut in.
-func (h *history) whyRisk(item sallyport.CostItem) []string {
-	i, ok := h.byID[item.Move]
-	if !ok {
+func (h *history) whyRisk(item sallyport.CostItem, i int) []string {
+	if i < 0 {
 		return nil
 	}
 	var lines []string
@@ -378,4 +376,4 @@ func (h *history) whyRisk(item sallyport.CostItem) []string {
 }
 
 // whyTogether has nothing to add: the item names the pair and its zones.
-func (h *history) whyTogether(sallyport.CostItem) []string { return nil }
+func (h *history) whyTogether(sallyport.CostItem, int) []string { return nil }

@@ -69,14 +69,15 @@ func Variants(ctx context.Context, show *sallyport.Show, opt PlanOptions, report
 }
 
 // worthOffering returns the answers, in order, that ask less of somebody than
-// each one before them: fewer moves aside, or fewer in the evening.
+// each one before them: fewer moves aside, or fewer in the evening. Where one
+// is workable, none is offered that is not.
 func worthOffering(answers []*Answer) []*Answer {
 	var offered []*Answer
 	for _, a := range answers {
 		aside, reset := asked(a)
 		beaten := slices.ContainsFunc(offered, func(o *Answer) bool {
 			oAside, oReset := asked(o)
-			return o.Report.Workable() == a.Report.Workable() && oAside <= aside && oReset <= reset
+			return o.Report.Workable() && !a.Report.Workable() || oAside <= aside && oReset <= reset
 		})
 		if !beaten {
 			offered = append(offered, a)

@@ -139,21 +139,24 @@ func (s *search) settle(chain []shiftedBoard) {
 	}
 	if good > 0 {
 		s.adopt(chain[good])
+		s.tell("holding back", false)
 	}
 }
 
 // faults is how many faults the judge finds in the plan of a board, entries
 // that are given up apart.
 func (s *search) faults(b *board) int {
+	_, faults := s.judged(b)
+	return len(faults)
+}
+
+// judged returns the laid plan of a board and the faults that the judge finds
+// in it, entries that are given up apart.
+func (s *search) judged(b *board) (*sallyport.Plan, []sallyport.Fault) {
 	plan := b.p.plan(b)
 	plan.Moves, _ = Lay(b.p.show, startState(b.p.show, plan), plan.Moves)
-	n := 0
-	for _, f := range sallyport.Check(b.p.show, plan).Faults {
-		if f.Rule != sallyport.RuleUnserved {
-			n++
-		}
-	}
-	return n
+	faults := sallyport.Check(b.p.show, plan).Faults
+	return plan, slices.DeleteFunc(faults, func(f sallyport.Fault) bool { return f.Rule == sallyport.RuleUnserved })
 }
 
 // adopt makes a board the best and has all streams go on in its problem, each
@@ -170,7 +173,6 @@ func (s *search) adopt(x shiftedBoard) {
 		}
 		st.b.steps = steps
 	}
-	s.tell("holding back", false)
 }
 
 // lastShifts looks for shifts once more on the board that the search has

@@ -42,3 +42,34 @@ func TestKeptBoards(t *testing.T) {
 		}
 	}
 }
+
+// What stays concern a fault: those of its units and of who moves through the
+// same lane shortly before, about that time, and no others.
+func TestConcernedStays(t *testing.T) {
+	p := compile(sallyport.Complete(fenmoor.Show()))
+	s := newSearch(t.Context(), p, Options{Seed: 3, Steps: 4_000_000}, nil)
+	s.run()
+	plan, _ := s.judged(s.best)
+	for _, m := range plan.Moves {
+		if m.Kind != sallyport.MovePullOut || m.From.Kind != sallyport.InLane {
+			continue
+		}
+		fault := sallyport.Fault{At: m.Start, Units: []sallyport.UnitID{m.Unit}, Move: m.ID}
+		stays := s.p.concerned(plan, []sallyport.Fault{fault})
+		own := 0
+		for _, i := range stays {
+			from, to := s.p.span(i)
+			if d := min(abs(from-m.Start), abs(to-m.Start)); d > nearFault {
+				t.Fatalf("%s at %s: a stay from %s to %s is named", m.Unit, m.Start, from, to)
+			}
+			if s.p.units[s.p.stays[i].unit].ID == m.Unit {
+				own++
+			}
+		}
+		if own == 0 {
+			t.Fatalf("%s at %s: none of its own stays is named", m.Unit, m.Start)
+		}
+	}
+}
+
+func abs(t sallyport.Instant) sallyport.Instant { return max(t, -t) }

@@ -15,8 +15,9 @@ type route struct {
 	from  [][]int32
 	pls   [][]int32
 	pick  []int32
-	wish  func(stay int32) int32 // the lane a stay is to be spent in, none for any; may be nil
-	force bool                   // grant wishes even where the unit must not stand
+	wish  func(stay int32) int32      // the lane a stay is to be spent in, none for any; may be nil
+	force bool                        // grant wishes even where the unit must not stand
+	avoid func(stay, lane int32) bool // the stay is not to be spent there; may be nil
 }
 
 // find returns the places for the unit's stays, which must all be off the
@@ -68,14 +69,18 @@ func (r *route) find(b *board, u int32, rnd *rand.Rand) {
 }
 
 // options lists the places that stay s can be given: any it may use, or those
-// of the lane wished for; and none.
+// of the lane wished for, but none of a lane to avoid; and none.
 func (r *route) options(p *problem, s int32, list []int32) []int32 {
 	l := none
 	if r.wish != nil {
 		l = r.wish(s)
 	}
 	if l == none {
-		list = append(list, p.stays[s].places...)
+		for _, pl := range p.stays[s].places {
+			if r.avoid == nil || !r.avoid(s, p.places[pl].lane) {
+				list = append(list, pl)
+			}
+		}
 	} else {
 		for pl := p.lanes[l].first; pl < p.lanes[l].end; pl++ {
 			if r.force || slices.Contains(p.stays[s].places, pl) {

@@ -1,9 +1,11 @@
 package solve
 
 import (
+	"cmp"
 	"context"
 	"math/rand/v2"
 	"runtime"
+	"slices"
 	"sync"
 	"time"
 
@@ -11,8 +13,15 @@ import (
 )
 
 // streams is how many searches run beside each other, whatever the number of
-// cores: the plan must not depend on it.
-const streams = 2
+// cores: the plan must not depend on it. So many as starters begin; when one
+// part in raceEvery of the budget is spent, or raceSteps are, only the best
+// go on.
+const (
+	streams         = 2
+	starters        = 6
+	raceEvery       = 4
+	raceSteps int64 = 10_000_000
+)
 
 // roundSteps is how many steps each stream makes between two merges, about a
 // thirtieth of a second.
@@ -34,6 +43,7 @@ type search struct {
 	guards  int            // rounds of keeping the clock so far
 	best    *board
 	steps   int64
+	spent   int64 // steps of streams that have given up
 	bound   bound
 	floor   int64 // that bound as a cost of boards
 	stale   int   // rounds without an improvement
@@ -61,14 +71,14 @@ type stream struct {
 func newSearch(ctx context.Context, p *problem, opt Options, report func(Progress)) *search {
 	s := &search{ctx: ctx, p: p, base: p, opt: opt, report: report, budget: opt.Steps, best: newBoard(p)}
 	s.holds.barred = make(map[shift]bool)
-	s.holds.rnd = rand.New(rand.NewPCG(opt.Seed, streams))
+	s.holds.rnd = rand.New(rand.NewPCG(opt.Seed, starters))
 	if s.budget <= 0 {
 		s.budget = DefaultSteps
 	}
 	if s.opt.Workers <= 0 {
 		s.opt.Workers = runtime.GOMAXPROCS(0)
 	}
-	for i := range uint64(streams) {
+	for i := range uint64(starters) {
 		e := newLaneEval(p)
 		s.streams = append(s.streams, &stream{resets: !opt.NoResets && len(p.resets) > 0, dp: newLanesDP(p, e), p: p, b: newBoard(p), best: newBoard(p), rnd: rand.New(rand.NewPCG(opt.Seed, i))})
 	}
@@ -100,6 +110,7 @@ func (s *search) run() {
 		s.cheapen()
 		s.each(func(st *stream) { st.improve(s.ctx, roundSteps) })
 		s.merge("improving")
+		s.race()
 		if s.holds.rounds == 0 && s.steps >= s.budget-s.budget/lateShifts {
 			s.shiftRound()
 		}
@@ -107,6 +118,18 @@ func (s *search) run() {
 	s.lastShifts()
 	s.inTime()
 	s.tell("done", true)
+}
+
+// race lets only the best streams go on once its part of the budget is spent.
+func (s *search) race() {
+	if len(s.streams) == streams || s.steps < min(s.budget/raceEvery, raceSteps) {
+		return
+	}
+	slices.SortStableFunc(s.streams, func(a, b *stream) int { return cmp.Compare(a.best.worth(), b.best.worth()) })
+	for _, st := range s.streams[streams:] {
+		s.spent += st.b.steps
+	}
+	s.streams = s.streams[:streams]
 }
 
 // wish makes every board start from the sketch, if there is one.
@@ -168,7 +191,7 @@ func (s *search) each(f func(*stream)) {
 // the best board.
 func (s *search) merge(phase string) {
 	better := false
-	s.steps = s.holds.steps
+	s.steps = s.holds.steps + s.spent
 	for _, st := range s.streams {
 		s.steps += st.b.steps
 		if st.best.worth() < s.best.worth() {

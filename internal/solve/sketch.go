@@ -23,17 +23,24 @@ func FromSketch(ctx context.Context, show *sallyport.Show, sketch []sallyport.Pl
 	p.orderStart(sketch)
 	s := newSearch(ctx, p, opt, nil)
 	s.bound = lowerBound(ctx, p)
-	b := s.best
-	b.eval.lenient = true
-	var r route
-	r.force = true
-	r.wish = func(i int32) int32 { return lanes[i] }
+	st := s.streams[0]
+	st.b.eval.lenient = true
+	st.route.force = true
+	st.route.wish = func(i int32) int32 { return lanes[i] }
 	for u := range p.units {
-		r.find(b, int32(u), s.streams[0].rnd)
-		b.set(int32(u), r.pick)
+		st.reroute([]int32{int32(u)})
 	}
-	return s.result(b), nil
+	// The lanes are given, the ends by which open ones are entered and left
+	// are not.
+	for n := 0; n < sketchTries && ctx.Err() == nil; n++ {
+		st.units = st.neighboursInLanes(st.units[:0])
+		st.attempt()
+	}
+	return s.result(st.b), nil
 }
+
+// sketchTries is how often a few units are put into their given lanes anew.
+const sketchTries = 2000
 
 // sketched returns the lane that a sketch gives each stay, none where it gives
 // none. Stays it does not name follow the stay before them.

@@ -5,6 +5,7 @@ import (
 
 	"sallyport"
 	"sallyport/bench/plant"
+	"sallyport/internal/fenmoor"
 )
 
 // planted returns a planted show, whose places are workable as they are.
@@ -59,5 +60,30 @@ func TestFromSketchSaysWhatIsWrong(t *testing.T) {
 	}
 	if overfull == 0 {
 		t.Error("all vehicles in one lane, and nothing is overfull")
+	}
+}
+
+// The lanes of a workable plan give a workable plan again.
+func TestSketchOfAPlanIsWorkable(t *testing.T) {
+	if testing.Short() {
+		t.Skip("plans the demonstration show twice")
+	}
+	for seed := range uint64(2) {
+		show := fenmoor.Show()
+		r, err := Solve(t.Context(), show, Options{Seed: seed, Steps: 6_000_000}, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !r.Report.Workable() {
+			continue
+		}
+		again, err := FromSketch(t.Context(), show, sallyport.SketchOf(r.Plan), Options{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, f := range again.Report.Faults {
+			t.Errorf("seed %d: %s: %s", seed, f.Rule, f.Sentence)
+		}
+		t.Logf("seed %d: cost %d, from its lanes %d", seed, r.Report.Cost.Total, again.Report.Cost.Total)
 	}
 }

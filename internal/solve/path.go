@@ -36,6 +36,7 @@ func (r *route) find(b *board, u int32, rnd *rand.Rand) {
 		if i > 0 {
 			cheapest, at = least(r.cost[i-1], rnd)
 		}
+		same := 0 // where the places of the same lane begin among those before
 		for _, pl := range r.pls[i] {
 			c := b.stayCost(s, pl)
 			if pl != none {
@@ -51,9 +52,13 @@ func (r *route) find(b *board, u int32, rnd *rand.Rand) {
 			if i > 0 && c < impossible {
 				before := cheapest + p.changeCost(r.pls[i-1][at], pl)
 				from = at
-				for k, q := range r.pls[i-1] {
-					if pl != none && q != none && p.places[q].lane == p.places[pl].lane && r.cost[i-1][k] <= before {
-						before, from = r.cost[i-1][k], int32(k)
+				if pl != none {
+					var run []int32
+					same, run = r.sameLane(p, i-1, same, p.places[pl].lane)
+					for k := range run {
+						if r.cost[i-1][same+k] <= before {
+							before, from = r.cost[i-1][same+k], int32(same+k)
+						}
 					}
 				}
 				c += before
@@ -89,6 +94,21 @@ func (r *route) options(p *problem, s int32, list []int32) []int32 {
 		}
 	}
 	return append(list, none)
+}
+
+// sameLane returns the places of lane l among those of stay i, and where they
+// begin; it looks from number at on. Both are in order of lanes, "no place"
+// last.
+func (r *route) sameLane(p *problem, i, at int, l int32) (int, []int32) {
+	list := r.pls[i]
+	for list[at] != none && p.places[list[at]].lane < l {
+		at++
+	}
+	end := at
+	for list[end] != none && p.places[list[end]].lane == l {
+		end++
+	}
+	return at, list[at:end]
 }
 
 // grow makes room for n stays.

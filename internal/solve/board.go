@@ -23,6 +23,8 @@ type board struct {
 	pairs  int64
 	total  int64
 	steps  int64 // events played so far
+
+	changes changes
 }
 
 // newBoard returns a board on which no stay has a place.
@@ -64,6 +66,7 @@ func (b *board) copyFrom(o *board) {
 	copy(b.lanes, o.lanes)
 	copy(b.units, o.units)
 	b.pairs, b.total = o.pairs, o.total
+	b.changes.follower, b.changes.leader = nil, nil
 }
 
 // own is what unit u pays itself: stays without a place, stays away from a
@@ -184,6 +187,8 @@ func (b *board) countLane(l int32) int64 {
 	b.steps += int64(len(b.events[l]))
 	b.total += c - b.lanes[l]
 	b.lanes[l] = c
+	b.changes.leader = nil
+	b.changes.lanes.add(l, len(b.lanes))
 	return b.total
 }
 
@@ -192,6 +197,8 @@ func (b *board) countUnit(u int32) int64 {
 	c := b.own(u)
 	b.total += c - b.units[u]
 	b.units[u] = c
+	b.changes.leader = nil
+	b.changes.units.add(u, len(b.units))
 	return b.total
 }
 

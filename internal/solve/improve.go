@@ -58,7 +58,7 @@ func (st *stream) improve(ctx context.Context, steps int64) {
 			st.attempt()
 		}
 		if st.b.worth() < st.best.worth() && st.b.allowed(st.best.differ()) {
-			st.best.copyFrom(st.b)
+			st.best.follow(st.b)
 		}
 		if st.b.worth() <= st.floor {
 			return

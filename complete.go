@@ -205,7 +205,7 @@ func (c *completer) weights() {
 	for _, word := range startWords {
 		if _, ok := w.StartWords[word]; !ok {
 			w.StartWords[word] = d.StartWords[word]
-			if slices.ContainsFunc(c.show.Vehicles, func(v Vehicle) bool { return v.StartWord == word && v.StartChance == nil }) {
+			if slices.ContainsFunc(c.show.Vehicles, func(v Vehicle) bool { return v.StartWord == word && v.StartChance == nil && v.StartsTried == 0 }) {
 				c.assume("word", strconv.Quote(string(word)), "start chance", d.StartWords[word].percent(), fromMemory, "shut-in risk")
 			}
 		}

@@ -60,6 +60,7 @@ func (c *completer) vehicles() {
 				c.assume("vehicle", named(v.Name, v.ID), field, m.text(), why, effect)
 			}
 		}
+		c.startRecords(v)
 		c.startWord(v)
 		if v.Home.Lane != "" {
 			fill(&v.Home.Binding, Free)
@@ -130,7 +131,7 @@ var vehicleBundles = []func(c *completer, v *Vehicle, class *Class, m *missing) 
 		return "engine times", "when its engine must start, and be cold before the public comes back"
 	},
 	func(_ *completer, v *Vehicle, class *Class, m *missing) (string, string) {
-		if v.StartWord == "" && fillPtr(&v.StartChance, class.StartChance) {
+		if v.StartWord == "" && v.StartsTried == 0 && fillPtr(&v.StartChance, class.StartChance) {
 			m.add("%s", class.StartChance.percent())
 		}
 		return "start chance", "shut-in risk: who had better not stand in front of whom"
@@ -151,6 +152,29 @@ func orNoLimit(s Seconds) string {
 		return "no limit"
 	}
 	return s.Words()
+}
+
+// startRecords turns records of starts into a chance, when no figure is given.
+// Records go before a word.
+func (c *completer) startRecords(v *Vehicle) {
+	if v.StartsTried <= 0 || v.StartChance != nil {
+		return
+	}
+	chance := ChanceFromRecords(v.StartsTried, v.StartsFail)
+	v.StartChance = &chance
+	c.assume("vehicle", named(v.Name, v.ID), "start chance", chance.percent(),
+		fmt.Sprintf("it started %d of %d times (Jeffreys mean)", v.StartsTried-v.StartsFail, v.StartsTried), "shut-in risk: who had better not stand in front of whom")
+}
+
+// ChanceFromRecords returns the chance of starting of a vehicle of which so
+// many starts were tried and so many of them failed: the Jeffreys mean
+// (s + ½) / (n + 1) of s successes in n, in 1/10,000, halves rounded up. With
+// nothing tried it is one half. Figures that contradict each other count as
+// the nearest that do not.
+func ChanceFromRecords(tried, failed int) Chance {
+	n := int64(max(0, tried))
+	s := n - min(max(0, int64(failed)), n)
+	return Chance((int64(Certain)*(2*s+1) + n + 1) / (2*n + 2))
 }
 
 // startWord turns the word for a start chance into its figure. A word that

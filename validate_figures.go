@@ -91,10 +91,11 @@ func (v *validator) vehicleFigures(x *Vehicle) {
 		figure{"warm-up", int64(given(x.WarmUp))}, figure{"longest idle", int64(given(x.LongestIdle))}, figure{"rest before a hot restart", int64(given(x.HotRest))}, figure{"cool-down", int64(given(x.CoolDown))})
 	v.isChance(t, "start chance", given(x.StartChance))
 	v.isChance(t, "chance of failing", given(x.FailChance))
+	v.startRecords(t, x)
 	if x.Home.Binding != "" && x.Home.Binding != Free && x.Home.Lane == "" {
 		v.stop(t, "home", string(x.Home.Binding), "name the lane, or leave the home free", "the home of %s is %s, but no lane is named", t.name, x.Home.Binding)
 	}
-	if x.StartWord != "" && x.StartChance == nil {
+	if x.StartWord != "" && x.StartChance == nil && x.StartsTried == 0 {
 		if _, ok := v.show.Weights.StartWords[x.StartWord]; !ok {
 			v.note(t, "start chance", string(x.StartWord), "write starts well, needs coaxing, doubtful or never seen, or a figure", "%q is no known word for how %s starts; it counts as never seen", x.StartWord, t.name)
 		}
@@ -102,6 +103,34 @@ func (v *validator) vehicleFigures(x *Vehicle) {
 	if x.Class != "" && fold(ClassOf(v.show.Classes, x).Name) != fold(x.Class) {
 		v.note(t, "class", x.Class, "correct the word or add the class", "no class is called %q; %s is taken for %s", x.Class, t.name, ClassOf(v.show.Classes, x).Name)
 	}
+}
+
+// startRecords reports records of starts that cannot be.
+func (v *validator) startRecords(t thing, x *Vehicle) {
+	v.plausible(t, figure{"starts tried", int64(x.StartsTried)}, figure{"starts failed", int64(x.StartsFail)})
+	switch {
+	case x.StartsFail > x.StartsTried && x.StartsTried >= 0:
+		v.stop(t, "starts failed", fmt.Sprint(x.StartsFail), "count the tries that failed among the tries", "%s of %s failed, but %s tried", countStarts(x.StartsFail), t.subject(), wereStarts(x.StartsTried))
+	case x.StartsTried > 0 && x.StartChance != nil:
+		v.note(t, "starts tried", fmt.Sprint(x.StartsTried), "leave out the figure to use the records", "the start chance of %s is given as a figure, which goes before its records", t.subject())
+	case x.StartsTried > 0 && x.StartWord != "":
+		v.note(t, "starts tried", fmt.Sprint(x.StartsTried), "leave out the records to use the word", "the records of %s go before the word %q", t.subject(), x.StartWord)
+	}
+}
+
+// countStarts and wereStarts put a number of starts into words.
+func countStarts(n int) string {
+	if n == 1 {
+		return "1 start"
+	}
+	return fmt.Sprintf("%d starts", n)
+}
+
+func wereStarts(n int) string {
+	if n == 1 {
+		return "1 was"
+	}
+	return fmt.Sprintf("%d were", n)
 }
 
 // figure is a named number.

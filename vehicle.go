@@ -121,9 +121,11 @@ type Vehicle struct {
 	MaxRuns     int       `json:"max_runs,omitempty"`      // most entries and duties a day; 0: no limit
 	MaxRunning  Seconds   `json:"max_running_s,omitempty"` // most arena seconds a day; 0: no limit
 
-	StartChance *Chance   `json:"start_chance,omitempty"` // chance that it starts when asked
-	StartWord   StartWord `json:"start_word,omitempty"`   // used when StartChance is nil
-	FailChance  *Chance   `json:"fail_chance,omitempty"`  // chance of failing in one run
+	StartChance *Chance   `json:"start_chance,omitempty"`  // chance that it starts when asked; goes before records and word
+	StartsTried int       `json:"starts_tried,omitempty"`  // records: so many starts were tried; used when StartChance is nil
+	StartsFail  int       `json:"starts_failed,omitempty"` // of these, so many failed
+	StartWord   StartWord `json:"start_word,omitempty"`    // used when StartChance is nil and no start was tried
+	FailChance  *Chance   `json:"fail_chance,omitempty"`   // chance of failing in one run
 
 	Zones        []ZoneID `json:"zones,omitempty"` // empty: any
 	Home         Home     `json:"home,omitzero"`

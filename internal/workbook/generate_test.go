@@ -220,7 +220,7 @@ func (m *maker) vehicles() {
 			Start: word1[sp.StartRule](m, startWords), StartClear: m.cm(), HandPeople: m.n(0, 8), TurningCircle: m.cm(), TurnsOnSpot: m.flip(), ParkSpeed: m.cm(),
 			WarmUp: m.spanPtr(), WarmWhere: word1[sp.WarmPlace](m, warmWords), LongestIdle: m.spanPtr(), HotRest: m.spanPtr(), CoolDown: m.spanPtr(),
 			LightUp: m.seconds(), NeverAlone: m.flip(), MaxRuns: m.n(0, 9), MaxRunning: m.seconds(),
-			StartChance: m.chancePtr(), StartWord: word1[sp.StartWord](m, chanceWords), FailChance: m.chancePtr(),
+			StartChance: m.chancePtr(), StartsTried: m.n(0, 30), StartsFail: m.n(0, 30), StartWord: word1[sp.StartWord](m, chanceWords), FailChance: m.chancePtr(),
 			Zones: some(m, m.zones), Home: m.home(), StandsAlone: m.flip(), KeepTogether: some(m, m.units), KeepApart: some(m, m.units),
 			Standby: m.flip(), OwnerOnly: m.flip(), Arrive: m.window(), Depart: m.window(), OffRoad: m.window(),
 			UsualDriver: pick(m, m.folk), Drivers: some(m, m.folk), Placeholder: m.flip(), Note: m.text(), Extra: m.extra(),

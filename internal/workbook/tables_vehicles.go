@@ -60,6 +60,8 @@ var vehicleTable = table[vehicle]{
 		extra(wholeCol("max_runs", "Most runs a day", "max runs,runs a day,runs per day,most runs", "", 0, func(v *vehicle) *int { return &v.MaxRuns })),
 		extra(spanCol("max_running_s", "Most arena minutes a day", "max running,running time,arena time a day", "", func(v *vehicle) *sp.Seconds { return &v.MaxRunning })),
 		startChanceCol(),
+		extra(wholeCol("starts_tried", "Starts tried", "start tries,starts attempted,tried to start,start attempts,times tried", "from your records: how often it was to start", 0, func(v *vehicle) *int { return &v.StartsTried })),
+		extra(wholeCol("starts_failed", "Starts failed", "failed starts,failures to start,did not start,start failures,times failed", "of these, how often it did not", 0, func(v *vehicle) *int { return &v.StartsFail })),
 		startWordCol(),
 		extra(chancePtrCol("fail_chance", "Chance of failing in a run", "fail chance,failure chance,breakdown chance", "", func(v *vehicle) **sp.Chance { return &v.FailChance })),
 		refsCol("zones", "Zones", "zone,zones allowed,allowed zones,area,areas", "where it may stand; empty: anywhere", "zone", func(v *vehicle) *[]sp.ZoneID { return &v.Zones }),

@@ -48,8 +48,9 @@ type moment struct {
 // unit has places for all its stays or for none.
 func expand(b *board) ([]sallyport.LaneLayout, []sallyport.Move) {
 	x := &expansion{b: b, p: b.p, served: make(map[entryAt]bool), across: make(map[int32][]acrossMove), spots: make(map[int32]sallyport.Pos), taken: make(map[sallyport.SpotID]int32)}
+	unsorted := make([]uint64, len(b.p.lanes)) // reset writes how lanes are put in order
 	for l := range b.p.lanes {
-		e := newLaneEval(b.p)
+		e := &laneEval{p: b.p, sorted: unsorted}
 		e.begin(int32(l))
 		e.lenient = b.eval.lenient
 		e.rec = func(s step) { x.steps = append(x.steps, laneStep{int32(l), s}) }

@@ -2,6 +2,8 @@ package solve
 
 import (
 	"slices"
+	"strconv"
+	"strings"
 
 	"sallyport"
 )
@@ -15,6 +17,75 @@ func (p *problem) fitting(u int32) []int32 {
 		if p.whyNot(un, p.places[pl].lane) == "" {
 			list = append(list, int32(pl))
 		}
+	}
+	return list
+}
+
+// size is all that decides which places fit a unit.
+type size struct {
+	home                int32 // when it is fixed; else none
+	length, width, mass int   // how many of the lanes' limits are below its own
+	zones               string
+}
+
+// limits are the different lengths, widths and masses that lanes allow, each
+// list rising.
+type limits struct{ lengths, widths, masses []int64 }
+
+func (p *problem) limits() limits {
+	var x limits
+	for l := range p.show.Park.Lanes {
+		ln := &p.show.Park.Lanes[l]
+		x.lengths = append(x.lengths, int64(ln.Length))
+		x.widths = append(x.widths, int64(ln.Width))
+		x.masses = append(x.masses, int64(ln.MaxMass))
+	}
+	for _, list := range []*[]int64{&x.lengths, &x.widths, &x.masses} {
+		slices.Sort(*list)
+		*list = slices.Compact(*list)
+	}
+	return x
+}
+
+// of returns the size of a unit: units of one size fit the same places.
+func (x *limits) of(un *unit) size {
+	below := func(list []int64, value int64) int {
+		n, _ := slices.BinarySearch(list, value)
+		return n
+	}
+	z := size{home: none, length: below(x.lengths, int64(un.length)), width: below(x.widths, int64(un.Width)), mass: below(x.masses, int64(un.Heaviest))}
+	if un.fixed {
+		z.home = un.home
+	}
+	var zones strings.Builder
+	for _, id := range un.Zones {
+		zones.WriteString(strconv.Quote(string(id)))
+	}
+	z.zones = zones.String()
+	return z
+}
+
+// placeLists keeps one copy of every list of places, so that stays with the
+// same places share it however many there are.
+type placeLists struct {
+	known   map[uint64][][]int32 // by hash; nil: nothing is kept
+	scratch []int32
+}
+
+// share returns the copy of list, which may be used again afterwards.
+func (x *placeLists) share(list []int32) []int32 {
+	var h uint64
+	for _, pl := range list {
+		h = h*0x9e3779b97f4a7c15 + uint64(pl) + 1
+	}
+	for _, known := range x.known[h] {
+		if slices.Equal(known, list) {
+			return known
+		}
+	}
+	list = slices.Clone(list)
+	if x.known != nil {
+		x.known[h] = append(x.known[h], list)
 	}
 	return list
 }
@@ -81,49 +152,70 @@ func (p *problem) drives(un *unit, pl int32, comes, leaves bool) bool {
 // allowPlaces gives every unit the places that fit it, and every stay those
 // of them that are open to it at its time: a way in and out, the lane not
 // closed, and a time for coming in and going out in which its zone is clear
-// of the public. Stays that may use them all share one list.
+// of the public. Units and stays with the same places share one list.
 func (p *problem) allowPlaces() {
+	x := p.limits()
+	ofSize := make(map[size][]int32)
 	for u := range p.units {
-		p.units[u].places = p.fitting(int32(u))
+		z := x.of(&p.units[u])
+		list, known := ofSize[z]
+		if !known {
+			list = p.fitting(int32(u))
+			ofSize[z] = list
+		}
+		p.units[u].places = list
 	}
+	lists := placeLists{known: make(map[uint64][][]int32)}
 	for i := range p.stays {
-		p.allowStay(int32(i))
+		p.allowStay(int32(i), &lists)
 	}
 }
 
-// allowStay gives stay i its places.
-func (p *problem) allowStay(i int32) {
+// allowStay gives stay i its places, from lists where they are known.
+func (p *problem) allowStay(i int32, lists *placeLists) {
 	s := &p.stays[i]
 	un := &p.units[s.unit]
-	ok := func(pl int32) bool {
-		comes := p.groups[s.inGroup].kind != groupStart
-		return p.drives(un, pl, comes, s.outGroup != none) && p.opens(i, p.places[pl].lane)
-	}
 	s.places = un.places
-	if i := slices.IndexFunc(un.places, func(pl int32) bool { return !ok(pl) }); i >= 0 {
-		s.places = slices.Clone(un.places[:i])
-		for _, pl := range un.places[i:] {
-			if ok(pl) {
-				s.places = append(s.places, pl)
-			}
+	if un.Reverse != sallyport.ReverseNever && !p.closes {
+		return
+	}
+	comes, leaves := p.groups[s.inGroup].kind != groupStart, s.outGroup != none
+	zone, open := sallyport.ZoneID(""), p.zoneOpens(i, "") // of the lane before
+	list := lists.scratch[:0]
+	for _, pl := range un.places {
+		l := p.places[pl].lane
+		if z := p.lanes[l].zone; z != zone {
+			zone, open = z, p.zoneOpens(i, z)
+		}
+		if open && p.drives(un, pl, comes, leaves) && p.laneOpens(i, l) {
+			list = append(list, pl)
 		}
 	}
+	if len(list) < len(un.places) {
+		s.places = lists.share(list)
+	}
+	lists.scratch = list
 }
 
-// opens reports whether stay i could be spent in the lane as far as closed
-// lanes and the public decide it.
-func (p *problem) opens(i, l int32) bool {
-	s := &p.stays[i]
+// laneOpens reports whether the lane is not closed during stay i.
+func (p *problem) laneOpens(i, l int32) bool {
 	from, to := p.span(i)
 	for _, w := range p.lanes[l].windows {
 		if (w.To == 0 || from < w.To) && (to == 0 || to > w.From) {
 			return false
 		}
 	}
-	public := p.index.PublicInside(p.lanes[l].zone)
+	return true
+}
+
+// zoneOpens reports whether stay i can begin and end in the zone while the
+// public is not inside.
+func (p *problem) zoneOpens(i int32, zone sallyport.ZoneID) bool {
+	public := p.index.PublicInside(zone)
 	if len(public) == 0 {
 		return true
 	}
+	s := &p.stays[i]
 	un := &p.units[s.unit]
 	if s.before != none && !fitsOutside(public, p.homeWindow(s), p.index.Pace(sallyport.MoveReturn, un.Gear), un.CoolDown) {
 		return false

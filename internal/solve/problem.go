@@ -34,6 +34,7 @@ type problem struct {
 	waits    []int64             // by stay: price of its shifts
 	unitAt   map[sallyport.UnitID]int32
 	standbys bool // some unit must be able to leave at any time
+	closes   bool // some lane is closed at some time, or must be clear of engines
 }
 
 // unit is a vehicle, or a combination as it stands and moves, with the figures
@@ -196,6 +197,7 @@ func (p *problem) addLanes() map[sallyport.LaneID]int32 {
 			first: int32(len(p.places)), windows: l.Closed,
 		}
 		ln.asideRoom, ln.asideOne = p.asideRoom(l.Zone)
+		p.closes = p.closes || len(l.Closed) > 0 || len(p.index.PublicInside(l.Zone)) > 0
 		switch l.Kind {
 		case sallyport.Through:
 			p.places = append(p.places, place{lane: int32(i), tail: true})

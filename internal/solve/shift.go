@@ -45,7 +45,7 @@ func (p *problem) shifted(list []shift) (q *problem, ok bool) {
 		if st.outGroup != none && q.groups[st.outGroup].at <= q.groups[st.inGroup].at {
 			return nil, false
 		}
-		q.allowStay(x.stay)
+		q.allowStay(x.stay, &placeLists{})
 	}
 	return q, true
 }

@@ -14,7 +14,11 @@ func Check(show *Show, plan *Plan) Report {
 	c.faults = faults
 	p := NewPlayer(ix, state)
 	p.prepare(plan.Moves)
-	p.standing()
+	if plan.From == nil {
+		p.standing()
+	} else {
+		p.resume(plan.Past)
+	}
 	for i := range plan.Moves {
 		p.Do(&plan.Moves[i])
 	}
@@ -39,13 +43,17 @@ func Check(show *Show, plan *Plan) Report {
 // what delays would do to it.
 const manyFaults = 200
 
-// StartState returns the state a plan starts from and the faults of its start
-// layout. The show must be complete.
+// StartState returns the state from which the moves of a plan are played and
+// the faults of its start layout. The show must be complete.
 func StartState(show *Show, plan *Plan) (State, []Fault) { return startState(NewIndex(show), plan) }
 
 // startState builds the start layout: dead-end lanes packed from the closed
-// end, others from the mouth.
+// end, others from the mouth. A plan that goes on from a moment begins with
+// what stood where then: that is as it is and cannot be at fault.
 func startState(ix *Index, plan *Plan) (State, []Fault) {
+	if plan.From != nil {
+		return *plan.From, nil
+	}
 	state := State{Lanes: map[LaneID][]Standing{}}
 	var faults []Fault
 	bad := func(rule Rule, place string, units []UnitID, format string, args ...any) {
@@ -156,8 +164,9 @@ var planRules = []func(c *checker){
 func serving(ix *Index, plan *Plan) map[EntryID]UnitID {
 	named := map[part]EntryID{}
 	by := map[EntryID]UnitID{}
-	for i := range plan.Moves {
-		m := &plan.Moves[i]
+	moves := plan.all()
+	for i := range moves {
+		m := &moves[i]
 		if m.names() {
 			named[part{m.Serial, m.Unit}] = m.Entry
 		}
@@ -175,7 +184,7 @@ func serving(ix *Index, plan *Plan) map[EntryID]UnitID {
 }
 
 // unserved returns the entries that no column of the plan takes along, in the
-// show's order.
+// show's order; those whose column has left before the plan begins are over.
 func unserved(ix *Index, plan *Plan) []EntryID {
 	by := serving(ix, plan)
 	given := map[EntryID]bool{}
@@ -191,7 +200,7 @@ func unserved(ix *Index, plan *Plan) []EntryID {
 				ok = served[before.ID]
 			}
 			served[e.ID] = ok && !given[e.ID]
-			if !served[e.ID] {
+			if !served[e.ID] && !plan.over(s.Leave()) {
 				lost = append(lost, e.ID)
 			}
 		}
@@ -241,11 +250,11 @@ func (c *checker) present() {
 			placed[u] = true
 		}
 	}
-	for _, m := range c.plan.Moves {
-		switch m.Kind {
-		case MoveArrive:
+	for _, m := range c.plan.all() {
+		switch {
+		case m.Kind == MoveArrive:
 			placed[m.Unit] = true
-		case MoveDepart:
+		case m.Kind == MoveDepart, m.Kind == MoveTow && m.To.Kind == InAway:
 			gone[m.Unit] = true
 		}
 	}
@@ -266,13 +275,13 @@ func (c *checker) present() {
 // duties reports duties that no move serves.
 func (c *checker) duties() {
 	served := map[DutyID]bool{}
-	for _, m := range c.plan.Moves {
+	for _, m := range c.plan.all() {
 		if m.Kind == MoveDuty {
 			served[m.Duty] = true
 		}
 	}
 	for _, d := range c.ix.Show.Duties {
-		if !served[d.ID] {
+		if !served[d.ID] && !c.plan.over(d.From) {
 			c.fault(Fault{Rule: RuleDuty, At: d.From, Units: []UnitID{d.Unit}}, "no move brings %s to its duty: %s at %s", c.ix.UnitName(d.Unit), d.What, d.From)
 		}
 	}
@@ -321,6 +330,9 @@ func (c *checker) runs() {
 // waits reports moves that are timed before what they wait for.
 func (c *checker) waits() {
 	before := map[MoveID]*Move{}
+	for i := range c.plan.Past {
+		before[c.plan.Past[i].ID] = &c.plan.Past[i]
+	}
 	for i := range c.plan.Moves {
 		m := &c.plan.Moves[i]
 		f := Fault{Rule: RuleTimes, At: m.Start, Units: m.who(), Serial: m.Serial, Entry: m.Entry, Move: m.ID}

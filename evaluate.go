@@ -65,11 +65,19 @@ func (e *evaluator) cost() Cost {
 	for _, name := range Terms {
 		e.terms[name] = &CostTerm{Name: name}
 	}
-	for _, l := range e.plan.Start {
-		for _, u := range l.Units {
-			e.told(u, l.Lane, nil)
+	if e.plan.From == nil {
+		for _, l := range e.plan.Start {
+			for _, u := range l.Units {
+				e.told(u, l.Lane, nil)
+			}
 		}
 	}
+	for i := range e.plan.Past {
+		if m := &e.plan.Past[i]; e.ix.Unit(m.Unit) != nil {
+			e.leaving(i, m, e.ix.Unit(m.Unit))
+		}
+	}
+	e.player.resume(e.plan.Past)
 	for i := range e.plan.Moves {
 		m := &e.plan.Moves[i]
 		for len(e.nights) > 0 && e.nights[0] <= m.Start {

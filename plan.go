@@ -1,5 +1,7 @@
 package sallyport
 
+import "slices"
+
 // FormatPlan is the format string of a plan written as JSON.
 const FormatPlan = "sallyport-plan/1"
 
@@ -124,6 +126,20 @@ type Plan struct {
 	Start    []LaneLayout `json:"start"`
 	Moves    []Move       `json:"moves"`
 	Unserved []EntryID    `json:"unserved,omitempty"` // entries given up
+
+	// A plan that goes on from a moment of the show has made Past from Start,
+	// and Moves begin with what stands where in From, whatever Past says.
+	From     *State      `json:"from,omitempty"`
+	Past     []Move      `json:"past,omitempty"`
+	Happened []Happening `json:"happened,omitempty"` // by which the show differs from the one it was made for
+}
+
+// all returns the moves made and those to come, in order.
+func (p *Plan) all() []Move {
+	if len(p.Past) == 0 {
+		return p.Moves
+	}
+	return append(slices.Clip(p.Past), p.Moves...)
 }
 
 // Placement says in which lane one stay of a unit is spent; a list of them is

@@ -112,6 +112,9 @@ func NewPlayer(ix *Index, state State) *Player {
 	for _, u := range state.Parted {
 		p.parted[u] = true
 	}
+	for u, b := range state.Busy {
+		p.free[u], p.since[u] = b.Until, b.Until
+	}
 	for d := range ix.Show.Days {
 		if m := ix.Morning(d + 1); m > state.At {
 			p.mornings = append(p.mornings, m)

@@ -13,7 +13,7 @@ func SketchOf(plan *Plan) []Placement {
 			sketch = append(sketch, Placement{Unit: u, Lane: l.Lane, Place: i + 1})
 		}
 	}
-	for _, m := range plan.Moves {
+	for _, m := range plan.all() {
 		if m.To.Kind != InLane {
 			continue
 		}

@@ -19,6 +19,13 @@ type State struct {
 	Duty    []UnitID              `json:"duty,omitempty"`
 	OffRoad []UnitID              `json:"off_road,omitempty"` // cannot move by themselves, from now on
 	Parted  []UnitID              `json:"parted,omitempty"`   // combinations that are parted now
+	Busy    map[UnitID]UnderWay   `json:"busy,omitempty"`     // whose last move is not over yet at At; they count as being where it ends
+}
+
+// UnderWay is a move that has begun: when it is over, and where it came from.
+type UnderWay struct {
+	Until Instant `json:"until"`
+	From  Pos     `json:"from"`
 }
 
 // Rule names one rule of the judge.

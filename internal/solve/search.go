@@ -68,6 +68,14 @@ type stream struct {
 	resets bool    // lanes may be put in order in reset windows
 }
 
+// newStream returns stream number n with an empty board.
+func newStream(p *problem, opt Options, n uint64) *stream {
+	return &stream{
+		resets: !opt.NoResets && len(p.resets) > 0, dp: newLanesDP(p, newLaneEval(p)), p: p,
+		b: newBoard(p), best: newBoard(p), rnd: rand.New(rand.NewPCG(opt.Seed, n)),
+	}
+}
+
 func newSearch(ctx context.Context, p *problem, opt Options, report func(Progress)) *search {
 	s := &search{ctx: ctx, p: p, base: p, opt: opt, report: report, budget: opt.Steps, best: newBoard(p)}
 	s.holds.barred = make(map[shift]bool)
@@ -79,8 +87,7 @@ func newSearch(ctx context.Context, p *problem, opt Options, report func(Progres
 		s.opt.Workers = runtime.GOMAXPROCS(0)
 	}
 	for i := range uint64(starters) {
-		e := newLaneEval(p)
-		s.streams = append(s.streams, &stream{resets: !opt.NoResets && len(p.resets) > 0, dp: newLanesDP(p, e), p: p, b: newBoard(p), best: newBoard(p), rnd: rand.New(rand.NewPCG(opt.Seed, i))})
+		s.streams = append(s.streams, newStream(p, opt, i))
 	}
 	if opt.Now != nil {
 		s.began = opt.Now()
@@ -98,13 +105,17 @@ func (s *search) run() {
 	for _, st := range s.streams {
 		st.floor = s.floor
 	}
-	s.each(func(st *stream) {
-		if st.b.wishes != nil {
-			st.sketchBoard()
-		} else {
-			st.construct(s.ctx)
-		}
-	})
+	if s.opt.Warm != nil {
+		s.warm(s.opt.Warm)
+	} else {
+		s.each(func(st *stream) {
+			if st.b.wishes != nil {
+				st.sketchBoard()
+			} else {
+				st.construct(s.ctx)
+			}
+		})
+	}
 	s.merge("first plan")
 	for s.steps < s.budget && s.ctx.Err() == nil && s.best.worth() > s.floor {
 		s.cheapen()

@@ -30,6 +30,8 @@ type Options struct {
 	Sketch     []sallyport.Placement // a plan made by hand, from which the search starts
 	MaxChanges int                   // at most so many stays may differ from Sketch; 0: no limit
 
+	Warm *sallyport.Plan // a plan of this show, or of one a little different, from which the search starts; resets and shifts are kept as far as they go
+
 	Now func() time.Time // for Progress only; nil: no times are reported
 }
 

@@ -1,0 +1,35 @@
+package solve
+
+import (
+	"context"
+
+	"sallyport"
+)
+
+// Outlook is what a short search says that a plan of a show would cost: by
+// lanes alone, no times are laid and nothing is judged.
+type Outlook struct {
+	Plan     *sallyport.Plan // moves have their nominal moments and take no time; for Options.Warm
+	Cost     sallyport.Cost
+	Workable bool // breaks no rule, as far as lanes decide it
+}
+
+// Look tells in a few hundredths of a second what a plan of a show would cost
+// about: it goes on from opt.Warm, a plan of the same show or of one a little
+// different, for opt.Steps steps with one stream. The same show, plan, seed and
+// steps give the same outlook. Full plans cost this or more where the
+// clock does not do, and less where a longer search finds more.
+func Look(ctx context.Context, show *sallyport.Show, opt Options) (*Outlook, error) {
+	if show == nil || len(show.Park.Lanes) == 0 {
+		return nil, errNoLane()
+	}
+	p := compile(sallyport.Complete(show))
+	first := p.boardOf(opt.Warm)
+	st := newStream(first.b.p, opt, 0)
+	st.b = first.b
+	st.placeHomeless()
+	st.best.copyFrom(st.b)
+	st.improve(ctx, opt.Steps)
+	plan := st.p.plan(st.best)
+	return &Outlook{Plan: plan, Cost: sallyport.Evaluate(p.show, plan), Workable: st.best.worth() < anyWorkable}, nil
+}

@@ -19,12 +19,14 @@ func (st *stream) construct(ctx context.Context) {
 		}
 	}
 	slices.SortStableFunc(order, func(a, b int32) int { return int(key[b] - key[a]) })
+	st.route.near.wide = true
 	for _, u := range order {
 		if ctx.Err() != nil {
 			break
 		}
 		st.reroute([]int32{u})
 	}
+	st.route.near.wide = false
 	st.best.copyFrom(st.b)
 	if st.b.total < anyWorkable || ctx.Err() != nil {
 		return
@@ -90,6 +92,7 @@ func (st *stream) save() {
 		un := &st.p.units[u]
 		st.old = append(st.old, st.b.choice[un.firstStay:un.endStay]...)
 	}
+	st.route.near.keep(st.old)
 }
 
 // restore undoes what has been done to st.units since save.

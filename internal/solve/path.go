@@ -18,12 +18,27 @@ type route struct {
 	wish  func(stay int32) int32      // the lane a stay is to be spent in, none for any; may be nil
 	force bool                        // grant wishes even where the unit must not stand
 	avoid func(stay, lane int32) bool // the stay is not to be spent there; may be nil
+	near  nearby
 }
 
 // find returns the places for the unit's stays, which must all be off the
 // board, in r.pick. Among equals it takes the one that comes first after a
-// random start, so that the board drifts.
+// random start, so that the board drifts. Where the unit could go to very many
+// places only some are looked at, unless it finds none among them.
 func (r *route) find(b *board, u int32, rnd *rand.Rand) {
+	if r.wish != nil || r.avoid != nil || !r.near.pick(b, u, rnd) {
+		r.search(b, u, rnd)
+		return
+	}
+	cost := r.search(b, u, rnd)
+	r.near.list = r.near.list[:0]
+	if cost >= lostUnit {
+		r.search(b, u, rnd)
+	}
+}
+
+// search finds the places and returns what they cost.
+func (r *route) search(b *board, u int32, rnd *rand.Rand) int64 {
 	p := b.p
 	un := &p.units[u]
 	n := int(un.endStay - un.firstStay)
@@ -66,11 +81,12 @@ func (r *route) find(b *board, u int32, rnd *rand.Rand) {
 			r.cost[i], r.from[i] = append(r.cost[i], min(c, impossible)), append(r.from[i], from)
 		}
 	}
-	_, k := least(r.cost[n-1], rnd)
+	cost, k := least(r.cost[n-1], rnd)
 	for i := n - 1; i >= 0; i-- {
 		r.pick[i] = r.pls[i][k]
 		k = r.from[i][k]
 	}
+	return cost
 }
 
 // options lists the places that stay s can be given: any it may use, or those
@@ -80,13 +96,20 @@ func (r *route) options(p *problem, s int32, list []int32) []int32 {
 	if r.wish != nil {
 		l = r.wish(s)
 	}
-	if l == none {
+	switch {
+	case l == none && len(r.near.list) > 0:
+		for _, pl := range r.near.list {
+			if _, ok := slices.BinarySearch(p.stays[s].places, pl); ok {
+				list = append(list, pl)
+			}
+		}
+	case l == none:
 		for _, pl := range p.stays[s].places {
 			if r.avoid == nil || !r.avoid(s, p.places[pl].lane) {
 				list = append(list, pl)
 			}
 		}
-	} else {
+	default:
 		for pl := p.lanes[l].first; pl < p.lanes[l].end; pl++ {
 			if r.force || slices.Contains(p.stays[s].places, pl) {
 				list = append(list, pl)

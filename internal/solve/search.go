@@ -86,7 +86,7 @@ func newSearch(ctx context.Context, p *problem, opt Options, report func(Progres
 	if s.opt.Workers <= 0 {
 		s.opt.Workers = runtime.GOMAXPROCS(0)
 	}
-	for i := range uint64(starters) {
+	for i := range p.starters() {
 		s.streams = append(s.streams, newStream(p, opt, i))
 	}
 	if opt.Now != nil {
@@ -95,6 +95,18 @@ func newSearch(ctx context.Context, p *problem, opt Options, report func(Progres
 	}
 	return s
 }
+
+// starters is how many streams begin: in a large show filling the park takes
+// so long that only those begin which are to go on.
+func (p *problem) starters() uint64 {
+	if len(p.units) > starterUnits {
+		return streams
+	}
+	return starters
+}
+
+// starterUnits is the size of a show up to which more streams begin than go on.
+const starterUnits = 300
 
 // run searches until the budget is spent, the context ends or nothing is left
 // to gain, and leaves the best board in s.best.

@@ -3,6 +3,8 @@ package solve
 import (
 	"math"
 	"slices"
+
+	"sallyport"
 )
 
 // trace is a lane's history as it was last played: what stood in the lane
@@ -17,6 +19,7 @@ type trace struct {
 	stand []standing
 	at    []int32 // where in stand the group's list begins; one more than groups
 	total int64
+	room  int32 // centimetres free when the lane is fullest, as vehicles come in
 }
 
 // played plays lane l with its events and keeps the trace. It returns the
@@ -24,6 +27,7 @@ type trace struct {
 func (t *trace) played(e *laneEval, l int32, events []int32, places []int32) int64 {
 	t.first, t.group, t.paid, t.ready = t.first[:0], t.group[:0], t.paid[:0], t.ready[:0]
 	t.stand, t.at = t.stand[:0], t.at[:0]
+	t.room = e.p.lanes[l].length
 	e.begin(l)
 	var cost int64
 	before := none
@@ -44,6 +48,7 @@ func (t *trace) played(e *laneEval, l int32, events []int32, places []int32) int
 			return impossible
 		}
 		cost += c
+		t.room = min(t.room, e.room(l))
 		before = g
 		i = j
 	}
@@ -51,6 +56,20 @@ func (t *trace) played(e *laneEval, l int32, events []int32, places []int32) int
 	cost += e.between(before, math.MaxInt32)
 	t.total = min(cost, impossible)
 	return t.total
+}
+
+// room returns how many centimetres are free in lane l now before the first
+// vehicle, or behind the last one of a lane that is entered by the tail.
+func (e *laneEval) room(l int32) int32 {
+	ln := &e.p.lanes[l]
+	n := len(e.list)
+	switch {
+	case n == 0:
+		return ln.length
+	case ln.kind == sallyport.DeadEnd:
+		return e.list[0].from
+	}
+	return ln.length - e.list[n-1].from - e.unit(n-1).length
 }
 
 // list returns what stood in the lane before group i.

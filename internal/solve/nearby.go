@@ -1,0 +1,79 @@
+package solve
+
+import (
+	"math/rand/v2"
+	"slices"
+)
+
+// nearby is the places that are looked at for a unit which could go to very
+// many: those that were left just now by the units being moved, and some
+// others, first such with room for the unit for the whole show. So what a step
+// of the search costs does not grow with the park.
+type nearby struct {
+	wide bool    // nearFirst others, not nearLater
+	left []int32 // by the units being moved, in order
+	list []int32 // in order; empty: all places are looked at
+}
+
+// Up to nearAll places all of them are looked at; of more, so many beside
+// those left: nearFirst when the park is filled, for what goes wrong then takes
+// long to put right, nearLater afterwards. Those with room are found by looking
+// at nearLooks at most.
+const (
+	nearAll   = 300
+	nearFirst = 256
+	nearLater = 40
+	nearLooks = 4096
+)
+
+// keep notes the places that are left.
+func (n *nearby) keep(places []int32) {
+	n.left = n.left[:0]
+	for _, pl := range places {
+		if pl != none {
+			n.left = append(n.left, pl)
+		}
+	}
+	slices.Sort(n.left)
+	n.left = slices.Compact(n.left)
+}
+
+// pick fills n.list for unit u; it reports false, and leaves the list empty,
+// when all places are to be looked at.
+func (n *nearby) pick(b *board, u int32, rnd *rand.Rand) bool {
+	n.list = n.list[:0]
+	un := &b.p.units[u]
+	if len(un.places) <= nearAll {
+		return false
+	}
+	some := nearLater
+	if n.wide {
+		some = nearFirst
+	}
+	at := rnd.IntN(len(un.places))
+	for looks := min(nearLooks, len(un.places)); looks > 0 && len(n.list) < some; looks-- {
+		pl := un.places[at]
+		if at++; at == len(un.places) {
+			at = 0
+		}
+		if l := b.p.places[pl].lane; b.fits(l, un) {
+			n.list = append(n.list, pl)
+		}
+	}
+	for range some / 4 {
+		n.list = append(n.list, un.places[rnd.IntN(len(un.places))])
+	}
+	n.list = append(n.list, n.left...)
+	slices.Sort(n.list)
+	n.list = slices.Compact(n.list)
+	return true
+}
+
+// fits reports whether the unit finds room in lane l even when it is fullest.
+func (b *board) fits(l int32, un *unit) bool {
+	need := un.length
+	if len(b.events[l]) > 0 {
+		need += max(b.p.lanes[l].gap, un.ahead, un.behind)
+	}
+	return need <= b.traces[l].room
+}

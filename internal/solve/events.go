@@ -50,21 +50,30 @@ func (p *problem) addAbsences(unitAt map[sallyport.UnitID]int32) {
 		}
 		slices.SortStableFunc(list, func(a, b absence) int { return cmp.Compare(a.back, b.back) })
 		home := un.Arrive.From
+		if p.begin != nil {
+			list, home = p.remaining(int32(u), list), max(home, p.begin.at-1)
+		}
 		first := len(p.absences)
 		for _, a := range list {
 			un.value += a.value
-			if why := p.whyLost(un, &a, home); why != "" {
+			if why := p.whyLost(un, &a, home); why != "" && !a.under {
 				for _, e := range a.entries {
 					p.lost = append(p.lost, lostEntry{e, why})
 				}
 				continue
 			}
 			a.out = max(a.out, home+1)
+			if off := un.OffRoad; p.begin != nil && off.To != 0 && a.out >= off.From {
+				a.out = max(a.out, off.To)
+			}
 			home = a.back + sallyport.Instant(p.index.Pace(sallyport.MoveReturn, un.Gear))
 			p.absences = append(p.absences, a)
 		}
 		un.value = max(1, un.value)
 		p.addStays(int32(u), first)
+	}
+	if p.begin != nil {
+		p.absentees(unitAt)
 	}
 }
 
@@ -101,10 +110,7 @@ func (p *problem) dutyAbsence(u, d int32) absence {
 // whyLost returns why the unit cannot be away then, in words; "" if it can.
 // home is the first moment at which it is parked after what comes before.
 func (p *problem) whyLost(u *unit, a *absence, home sallyport.Instant) string {
-	latest := a.out
-	if len(a.entries) > 0 {
-		latest = p.serial(a.entries[0]).FormUp
-	}
+	latest := p.latest(a)
 	off := u.OffRoad != sallyport.Window{} && a.back >= u.OffRoad.From && (u.OffRoad.To == 0 || latest < u.OffRoad.To)
 	switch {
 	case off:
@@ -123,6 +129,9 @@ func (p *problem) addStays(u int32, first int) {
 	un := &p.units[u]
 	un.firstStay = int32(len(p.stays))
 	before := none
+	if first < len(p.absences) && p.absences[first].under {
+		before, first = int32(first), first+1
+	}
 	for i := first; i < len(p.absences); i++ {
 		p.stays = append(p.stays, stay{unit: u, in: none, out: none, before: before, after: int32(i)})
 		before = int32(i)
@@ -185,7 +194,7 @@ func rankAtOnce(k groupKind) int {
 	switch k {
 	case groupStart:
 		return 0
-	case groupOut, groupDuty, groupDepart:
+	case groupOut, groupDuty, groupDepart, groupTow:
 		return 1
 	}
 	return 2
@@ -199,6 +208,8 @@ func (g *group) holds(h, before happening) bool {
 func (p *problem) newGroup(h happening) group {
 	g := group{kind: h.kind, at: h.at, day: int32(h.at.Day()), serial: none, window: none}
 	switch h.kind {
+	case groupStart:
+		g.ordered = p.begin != nil
 	case groupOut:
 		g.serial = h.cause
 		g.ordered = p.strict(h.cause)
@@ -227,6 +238,9 @@ func (p *problem) resetOrder() []int32 {
 		list[i] = int32(i)
 	}
 	slices.SortStableFunc(list, func(a, b int32) int { return cmp.Compare(p.show.Resets[a].From, p.show.Resets[b].From) })
+	if p.begin != nil { // a window that has opened is left to who works in it
+		list = slices.DeleteFunc(list, func(w int32) bool { return p.show.Resets[w].From <= p.begin.at })
+	}
 	return list
 }
 
@@ -299,6 +313,11 @@ func (p *problem) happenings() []happening {
 			list = append(list, h)
 		}
 	}
+	if p.begin != nil {
+		for i := range list {
+			list[i].at = max(list[i].at, p.begin.at)
+		}
+	}
 	return list
 }
 
@@ -306,13 +325,18 @@ func (p *problem) beginning(i int32) happening {
 	s := &p.stays[i]
 	h := happening{stay: i}
 	arrive := p.units[s.unit].Arrive
+	w, stands := p.begins(i)
 	switch {
+	case stands:
+		h.kind, h.order = groupStart, -w.order
 	case s.before == none && arrive == sallyport.Window{}:
 		h.kind = groupStart
 	case s.before == none:
 		h.kind, h.at, h.cause = groupArrive, arrive.From, int32(arrive.To)
 	case p.absences[s.before].duty != none:
 		h.kind, h.at = groupRelieve, p.absences[s.before].back
+	case p.absences[s.before].stray:
+		h.kind, h.at = groupBack, p.absences[s.before].back
 	default:
 		a := &p.absences[s.before]
 		e := a.entries[len(a.entries)-1]
@@ -340,6 +364,10 @@ func (p *problem) ending(i int32) (happening, bool) {
 	h := happening{stay: i, out: true}
 	if s.after == none {
 		depart := p.units[s.unit].Depart
+		if p.begin != nil && p.begin.tow[p.units[s.unit].ID] {
+			h.kind, h.at = groupTow, p.begin.at
+			return h, true
+		}
 		if depart == (sallyport.Window{}) {
 			return h, false
 		}

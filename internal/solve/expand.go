@@ -63,6 +63,9 @@ func expand(b *board) ([]sallyport.LaneLayout, []sallyport.Move) {
 			}
 		}
 	}
+	if x.p.begin != nil {
+		x.resume()
+	}
 	for _, m := range x.moments() {
 		switch {
 		case m.serial == none:
@@ -88,7 +91,18 @@ func (x *expansion) moments() []moment {
 	}
 	for i := range x.p.show.Serials {
 		s := &x.p.show.Serials[i]
-		list = append(list, moment{at: s.Leave(), group: none, serial: int32(i)}, moment{at: s.ArenaOut, group: none, serial: int32(i), home: true})
+		out, home := moment{at: s.Leave(), group: none, serial: int32(i)}, moment{at: s.ArenaOut, group: none, serial: int32(i), home: true}
+		if b := x.p.begin; b != nil {
+			home.at = max(home.at, b.at)
+			if b.home[s.ID] || s.Leave() <= b.at && !b.out[s.ID] {
+				continue
+			}
+			if b.out[s.ID] {
+				list = append(list, home)
+				continue
+			}
+		}
+		list = append(list, out, home)
 	}
 	slices.SortStableFunc(list, func(a, b moment) int { return cmp.Or(cmp.Compare(a.at, b.at), cmp.Compare(a.rank, b.rank)) })
 	return list
@@ -119,7 +133,9 @@ func (x *expansion) group(g int32) {
 	}
 	switch gr.kind {
 	case groupStart:
-		x.layout(order)
+		if x.p.begin == nil {
+			x.layout(order)
+		}
 		return
 	case groupReset:
 		x.reset(g)
@@ -266,6 +282,11 @@ func (x *expansion) leaveSpot(s int32) sallyport.Pos {
 
 // leaves writes how a stay ends; m has unit, origin and serial.
 func (x *expansion) leaves(gr *group, st *stay, m sallyport.Move) {
+	if gr.kind == groupTow {
+		m = x.p.towAway(x.p.units[st.unit].Unit, m.From)
+		x.moves = append(x.moves, m)
+		return
+	}
 	if gr.kind == groupDepart {
 		m.Kind, m.To = sallyport.MoveDepart, sallyport.Pos{Kind: sallyport.InAway}
 		x.moves = append(x.moves, m)
@@ -307,6 +328,10 @@ func (x *expansion) comes(gr *group, st *stay, m sallyport.Move) {
 		return
 	}
 	a := &x.p.absences[st.before]
+	if a.stray {
+		x.straysHome(m)
+		return
+	}
 	home := m
 	home.Kind, home.From = sallyport.MoveRelieve, sallyport.Pos{Kind: sallyport.InDuty}
 	if a.duty == none {
@@ -324,7 +349,11 @@ func (x *expansion) comes(gr *group, st *stay, m sallyport.Move) {
 	home.Unit, home.To, home.Reverse = a.part, spot, false
 	couple := sallyport.Move{Kind: sallyport.MoveCouple, Unit: m.Unit, From: spot, To: spot, Serial: m.Serial, Start: m.Start}
 	m.Kind, m.From = sallyport.MoveShift, spot
-	x.moves = append(x.moves, home, couple, m)
+	moves := []sallyport.Move{home, couple, m}
+	if a.under {
+		moves = moves[x.p.begin.recoupled(m.Unit, a.part):]
+	}
+	x.moves = append(x.moves, moves...)
 }
 
 // columnOut writes how a serial's column leaves for the arena.

@@ -133,6 +133,10 @@ func (e *laneEval) group(l, g int32, events []int32, places []int32) int64 {
 		if backwards {
 			s = e.ins[len(e.ins)-1-i]
 		}
+		if gr.kind == groupStart && e.p.begin != nil {
+			e.stand(s, places[s])
+			continue
+		}
 		c := e.enter(l, s, places[s], gr.kind == groupStart)
 		if c >= impossible {
 			return impossible

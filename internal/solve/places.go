@@ -175,6 +175,10 @@ func (p *problem) allowPlaces() {
 func (p *problem) allowStay(i int32, lists *placeLists) {
 	s := &p.stays[i]
 	un := &p.units[s.unit]
+	if w, ok := p.begins(i); ok {
+		s.places = p.standsAt(i, w)
+		return
+	}
 	s.places = un.places
 	if un.Reverse != sallyport.ReverseNever && !p.closes {
 		return
@@ -245,6 +249,9 @@ func (p *problem) span(i int32) (from, to sallyport.Instant) {
 // homeWindow is the time in which the stay may begin after an absence.
 func (p *problem) homeWindow(s *stay) sallyport.Window {
 	a := &p.absences[s.before]
+	if a.stray {
+		return sallyport.Window{From: a.back}
+	}
 	if a.duty != none {
 		return sallyport.Window{From: a.back, To: a.back + sallyport.Instant(sallyport.Minutes(60))}
 	}

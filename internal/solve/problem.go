@@ -33,8 +33,9 @@ type problem struct {
 	resets   []int32             // groups of reset windows, at most 64
 	waits    []int64             // by stay: price of its shifts
 	unitAt   map[sallyport.UnitID]int32
-	standbys bool // some unit must be able to leave at any time
-	closes   bool // some lane is closed at some time, or must be clear of engines
+	standbys bool       // some unit must be able to leave at any time
+	closes   bool       // some lane is closed at some time, or must be clear of engines
+	begin    *beginning // the moment from which it is planned on; nil: the start
 }
 
 // unit is a vehicle, or a combination as it stands and moves, with the figures
@@ -115,6 +116,8 @@ type absence struct {
 	part      sallyport.UnitID // the part of a combination that goes alone; empty: the whole unit
 	value     int64
 	out, back sallyport.Instant // nominal
+	under     bool              // the unit is away when the plan begins
+	stray     bool              // and has no part in anything: it is to come home
 }
 
 // entryAt names an entry by its places in the show.
@@ -132,6 +135,8 @@ const (
 	groupRelieve                  // from duty
 	groupDepart                   // departures in one window
 	groupReset                    // a reset window: no events of its own
+	groupTow                      // broken-down vehicles are towed out of their lanes
+	groupBack                     // who is out for nothing when the plan begins comes home
 )
 
 // group is a run of events with one cause at one nominal moment.
@@ -166,7 +171,12 @@ const unlimited = 1 << 20
 
 // compile turns a completed show (sallyport.Complete) into tables.
 func compile(show *sallyport.Show) *problem {
-	p := &problem{show: show, index: sallyport.NewIndex(show)}
+	return compileFrom(show, sallyport.NewIndex(show), nil)
+}
+
+// compileFrom is compile for what is left of a show at a moment; nil: all.
+func compileFrom(show *sallyport.Show, index *sallyport.Index, begin *beginning) *problem {
+	p := &problem{show: show, index: index, begin: begin}
 	p.prices = sallyport.NewPrices(p.index)
 	p.weights = p.prices.Weights()
 	laneAt := p.addLanes()
@@ -237,6 +247,9 @@ func (p *problem) addUnits(laneAt map[sallyport.LaneID]int32) map[sallyport.Unit
 			continue
 		}
 		u := p.index.Unit(id)
+		if p.begin != nil && !p.begin.plans(u) {
+			continue
+		}
 		at[id] = int32(len(p.units))
 		for _, part := range u.Parts {
 			at[part] = at[id]
@@ -280,8 +293,9 @@ func (p *problem) addPairs(at map[sallyport.UnitID]int32) {
 		return
 	}
 	for _, ids := range p.index.TogetherPairs {
-		a, b := at[ids[0]], at[ids[1]]
-		if a != b && p.zonesDiffer(a, b) {
+		a, okA := at[ids[0]]
+		b, okB := at[ids[1]]
+		if okA && okB && a != b && p.zonesDiffer(a, b) {
 			p.pairs = append(p.pairs, pair{a, b})
 		}
 	}

@@ -59,7 +59,7 @@ func (p *problem) shift(x shift) bool {
 	if x.out {
 		a = st.after
 	}
-	if a == none || p.absences[a].duty != none || p.absences[a].part != "" {
+	if a == none || p.absences[a].duty != none || p.absences[a].part != "" || p.absences[a].stray {
 		return false
 	}
 	ab := &p.absences[a]

@@ -82,6 +82,9 @@ func (p *problem) afters(s int32) []string {
 		return []string{""}
 	}
 	a := &p.absences[before]
+	if a.stray {
+		return nil
+	}
 	if a.duty != none {
 		return []string{string(p.show.Duties[a.duty].ID)}
 	}
@@ -120,6 +123,7 @@ type wishes struct {
 	lanes  []int32 // by stay, none where the sketch says nothing
 	most   int     // stays that may differ; 0: no limit
 	amount int64
+	told   bool // the amount is what it costs to tell people: it is part of the cost
 }
 
 // price is the price of spending stay s in lane l.
@@ -145,7 +149,7 @@ func (b *board) differ() int {
 
 // worth is the cost of the board without the price of differing.
 func (b *board) worth() int64 {
-	if b.wishes == nil || b.wishes.amount == 0 {
+	if b.wishes == nil || b.wishes.amount == 0 || b.wishes.told {
 		return b.total
 	}
 	return b.total - b.wishes.amount*int64(b.differ())

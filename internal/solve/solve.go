@@ -100,6 +100,9 @@ func (p *problem) plan(b *board) *sallyport.Plan {
 	for _, l := range p.lost {
 		plan.Unserved = append(plan.Unserved, p.entry(l.entry).ID)
 	}
+	if p.begin != nil {
+		p.carry(plan)
+	}
 	for a := range p.absences {
 		if ab := &p.absences[a]; b.choice[p.units[ab.unit].firstStay] == none {
 			for _, e := range ab.entries {

@@ -158,6 +158,14 @@ func newTimetable(ix *sallyport.Index, start sallyport.State, moves []sallyport.
 			t.spot(spot).put(start.At, t.ix.Unit(id))
 		}
 	}
+	for id, b := range start.Busy {
+		u := t.unit(id)
+		u.free, u.since = max(u.free, b.Until), max(u.since, b.Until)
+		if u.pos.Kind == sallyport.InLane {
+			l := t.lane(sallyport.LaneID(u.pos.ID))
+			l.end = max(l.end, b.Until)
+		}
+	}
 	t.lookAhead()
 	return t
 }

@@ -243,6 +243,9 @@ func (p *problem) turn(un *unit, a int32, last bool) turn {
 		return t
 	}
 	ab := &p.absences[a]
+	if ab.stray {
+		return t
+	}
 	if ab.duty != none {
 		t.duty = p.show.Duties[ab.duty].ID
 		return t

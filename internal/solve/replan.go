@@ -1,0 +1,474 @@
+package solve
+
+import (
+	"cmp"
+	"context"
+	"math/rand/v2"
+	"slices"
+	"time"
+
+	"sallyport"
+)
+
+// Moment is where a show is replanned from: what stands where, and what has
+// happened, both as sallyport.Apply has them, and how the last issue went on.
+type Moment struct {
+	Show     *sallyport.Show // complete, with what has happened
+	State    sallyport.State // likewise
+	Happened []sallyport.Happening
+	Issued   *sallyport.Plan  // the last issue
+	Past     []sallyport.Move // its moves made by now
+	Rest     []sallyport.Move // and those it still had to come
+}
+
+// Continuation is a plan that goes on from a moment, with its judgement.
+type Continuation struct {
+	Plan    *sallyport.Plan
+	Report  sallyport.Report // its cost has the changes from the last issue in it
+	Show    *sallyport.Show  // as happened, with the reserves that take entries
+	Why     []string         // who or what cannot be served, and why
+	Carried bool             // the moves of the last issue, save those of who has dropped out
+	Steps   int64
+	Elapsed time.Duration
+}
+
+// Workable reports whether the continuation breaks no rule but that entries
+// and duties are lost which nobody can serve.
+func (c *Continuation) Workable() bool { return c.faults() == 0 }
+
+func (c *Continuation) faults() int {
+	n := 0
+	for _, f := range c.Report.Faults {
+		if f.Rule != sallyport.RuleUnserved && f.Rule != sallyport.RuleDuty {
+			n++
+		}
+	}
+	return n
+}
+
+// lostDuties counts duties that nobody serves.
+func (c *Continuation) lostDuties() int {
+	n := 0
+	for _, f := range c.Report.Faults {
+		if f.Rule == sallyport.RuleDuty {
+			n++
+		}
+	}
+	return n
+}
+
+// compare orders continuations: the value of what is lost, then faults, then
+// what is left to pay, telling people included.
+func (c *Continuation) compare(o *Continuation) int {
+	return cmp.Or(
+		cmp.Compare(min(c.faults(), 1), min(o.faults(), 1)),
+		cmp.Compare(c.Report.Cost.Lost, o.Report.Cost.Lost), cmp.Compare(c.lostDuties(), o.lostDuties()),
+		cmp.Compare(c.faults(), o.faults()), cmp.Compare(c.Report.Cost.Total, o.Report.Cost.Total))
+}
+
+// DefaultReplanSteps is the budget of Replan when Options gives none.
+const DefaultReplanSteps int64 = 20_000_000
+
+// Replan looks for the cheapest continuation from a moment, the cost of
+// telling people included: first the moves of the last issue carried on
+// without who has dropped out, then the same lanes as far as they can be kept,
+// then a search from there. report, which may be nil, is given the first
+// continuation and every better one. What is no better than the last issue
+// never takes its place. Of Options it uses Seed, Steps, Workers, NoResets,
+// NoHolds and Now.
+//
+// When ctx ends it returns the best so far; there is always one.
+func Replan(ctx context.Context, m Moment, opt Options, report func(*Continuation)) *Continuation {
+	r := &replanner{ctx: ctx, m: m, opt: opt, report: report, index: sallyport.NewIndex(m.Show)}
+	if opt.Now != nil {
+		r.began = opt.Now()
+	}
+	r.begin = newBeginning(r.index, m.State, m.Issued, m.Past, m.Rest)
+	p := compileFrom(m.Show, r.index, r.begin)
+	r.offer(r.carriedOn(p))
+	best := r.settled(p)
+	if r.best == nil || !r.best.Workable() || r.best.Report.Cost.Lost > 0 || !r.best.Carried {
+		r.offer(r.laid(best))
+	}
+	best = r.save(best)
+	if ctx.Err() == nil {
+		r.improve(best)
+	}
+	return r.best
+}
+
+// replanner is one run of Replan.
+type replanner struct {
+	ctx    context.Context
+	m      Moment
+	opt    Options
+	report func(*Continuation)
+	index  *sallyport.Index
+	begin  *beginning
+	took   []sallyport.Happening // reserves that take entries
+	best   *Continuation
+	steps  int64
+	began  time.Time
+}
+
+// offer takes a continuation over when it is better than the best so far.
+func (r *replanner) offer(c *Continuation) {
+	if c == nil || r.best != nil && c.compare(r.best) >= 0 {
+		return
+	}
+	c.Steps = r.steps
+	if r.opt.Now != nil {
+		c.Elapsed = r.opt.Now().Sub(r.began)
+	}
+	r.best = c
+	if r.report != nil {
+		r.report(c)
+	}
+}
+
+// judged judges a plan as a continuation.
+func (r *replanner) judged(p *problem, plan *sallyport.Plan) *Continuation {
+	plan.Happened = slices.Concat(r.m.Issued.Happened, r.m.Happened, r.took)
+	c := &Continuation{Plan: plan, Show: p.show, Report: sallyport.Check(p.show, plan)}
+	c.Report.Cost = sallyport.EvaluateSince(p.show, plan, r.m.Issued)
+	return c
+}
+
+// carriedOn returns the moves of the last issue without those of absences that
+// cannot be any more, with broken-down vehicles towed away; nil when rules
+// are broken then.
+func (r *replanner) carriedOn(p *problem) *Continuation {
+	kept := make(map[absenceKey]bool)
+	inSerial := make(map[sallyport.SerialID]map[sallyport.UnitID]bool)
+	for i := range p.absences {
+		a := &p.absences[i]
+		kept[p.keyOf(a)] = true
+		for _, e := range a.entries {
+			s := p.serial(e)
+			if inSerial[s.ID] == nil {
+				inSerial[s.ID] = map[sallyport.UnitID]bool{}
+			}
+			inSerial[s.ID][p.units[a.unit].ID] = true
+		}
+	}
+	dropped := make(map[sallyport.MoveID]bool)
+	plan := &sallyport.Plan{Format: sallyport.FormatPlan, Show: p.show.Name}
+	b := newBoard(p)
+	x := &expansion{b: b, p: p, spots: map[int32]sallyport.Pos{}, taken: map[sallyport.SpotID]int32{}}
+	x.resume()
+	for i := range x.moves {
+		m := &x.moves[i]
+		m.ID, m.Takes, m.Marshals = sallyport.MoveID("tow-"+string(m.Unit)), r.index.Pace(m.Kind, r.index.Unit(m.Unit).Gear), 1
+		plan.Moves = append(plan.Moves, *m)
+	}
+	for _, m := range r.m.Rest {
+		u := r.index.Standing(m.Unit)
+		switch m.Kind {
+		case sallyport.MoveOut, sallyport.MoveHome:
+			units := m.Units
+			m.Units = slices.DeleteFunc(slices.Clone(units), func(id sallyport.UnitID) bool { return !inSerial[m.Serial][r.index.Standing(id)] })
+			if len(m.Units) == 0 {
+				dropped[m.ID] = true
+				continue
+			}
+		case sallyport.MovePullOut, sallyport.MoveReturn, sallyport.MoveAcross, sallyport.MoveShift, sallyport.MovePart, sallyport.MoveCouple:
+			if !inSerial[m.Serial][u] {
+				dropped[m.ID] = true
+				continue
+			}
+		case sallyport.MoveDuty, sallyport.MoveRelieve:
+			if !kept[absenceKey{unit: u, duty: m.Duty}] {
+				dropped[m.ID] = true
+				continue
+			}
+		}
+		plan.Moves = append(plan.Moves, m)
+	}
+	if len(dropped) > 0 {
+		for i := range plan.Moves {
+			plan.Moves[i].After = slices.DeleteFunc(slices.Clone(plan.Moves[i].After), func(w sallyport.Wait) bool { return dropped[w.Move] || dropped[w.Begun] })
+		}
+	}
+	state := r.m.State
+	plan.Key, plan.Start, plan.From, plan.Past = r.m.Issued.Key, r.m.Issued.Start, &state, r.m.Past
+	for _, l := range p.lost {
+		plan.Unserved = append(plan.Unserved, p.entry(l.entry).ID)
+	}
+	c := r.judged(p, plan)
+	c.Carried, c.Why = true, p.whyLostEntries()
+	if !c.Workable() {
+		return nil
+	}
+	return c
+}
+
+// whyLostEntries says why entries cannot be served, in words.
+func (p *problem) whyLostEntries() []string {
+	only := &problem{show: p.show, index: p.index, lost: p.lost}
+	return only.why(newBoard(only))
+}
+
+// laid writes a board out as a continuation.
+func (r *replanner) laid(x shiftedBoard) *Continuation {
+	p := x.b.p
+	plan := p.plan(x.b)
+	plan.Key = sallyport.Key{Version: Version, Seed: r.opt.Seed, Steps: r.steps, Show: fingerprint(p.show)}
+	moves, missing := Lay(p.show, *plan.From, plan.Moves)
+	plan.Moves = moves
+	c := r.judged(p, plan)
+	if !c.Report.Workable() {
+		c.Why = p.why(x.b)
+	}
+	if c.faults() > 0 {
+		c.Why = append(c.Why, missing...)
+	}
+	return c
+}
+
+// settled returns a board with the lanes of the last issue as far as they can
+// be kept. Absences that cannot be served from what stands where are given up
+// one by one until everybody has a place.
+func (r *replanner) settled(p *problem) shiftedBoard {
+	for {
+		x := r.keepLanes(p)
+		give, why := r.toGiveUp(x.b)
+		if len(give) == 0 {
+			return x
+		}
+		given := make(map[absenceKey]string, len(p.begin.given)+1)
+		for k, v := range p.begin.given {
+			given[k] = v
+		}
+		for _, key := range give {
+			given[key] = why
+		}
+		begin := *p.begin
+		begin.given = given
+		p = compileFrom(p.show, p.index, &begin)
+	}
+}
+
+// keepLanes returns the board of the last issue's lanes; who finds no place
+// there goes where it costs least.
+func (r *replanner) keepLanes(p *problem) shiftedBoard {
+	rest := &sallyport.Plan{Moves: r.m.Rest}
+	list := p.shiftsOf(rest)
+	q, ok := p.shifted(list)
+	if !ok {
+		q, list = p.mostShifts(list)
+	}
+	st := &stream{p: q, b: newBoard(q), rnd: rand.New(rand.NewPCG(r.opt.Seed, 0))}
+	st.b.wishes = r.wishes(q)
+	q.sortedIn(rest, st.b.sorted)
+	w := newWhereabouts(rest)
+	for u := range q.units {
+		if places := q.carriedPlaces(w, int32(u)); q.mayAll(int32(u), places) {
+			for i, pl := range places {
+				st.b.put(q.units[u].firstStay+int32(i), pl)
+			}
+		}
+	}
+	off := st.b.countAll()
+	slices.SortStableFunc(off, func(a, b int32) int { return cmp.Compare(q.placingOrder(a), q.placingOrder(b)) })
+	var late []int32
+	for _, u := range off {
+		places := q.carriedPlaces(w, u)
+		st.route.wish = func(s int32) int32 { return q.laneAt(places[s-q.units[u].firstStay]) }
+		st.reroute([]int32{u})
+		if st.b.homeless(u) != none {
+			st.b.take(u)
+			st.route.wish = nil
+			st.reroute([]int32{u})
+			if st.b.homeless(u) != none {
+				late = append(late, u)
+			}
+		}
+	}
+	st.route.wish = nil
+	for _, u := range late {
+		st.b.take(u)
+	}
+	st.reroute(late)
+	r.steps += st.b.steps
+	return shiftedBoard{b: st.b, list: list}
+}
+
+// placingOrder is in what order units are put on a board: who stands in a lane
+// before who comes, the nearest to the mouth first, so that who is shut in is
+// the one that finds no place.
+func (p *problem) placingOrder(u int32) int32 {
+	if w, ok := p.begins(p.units[u].firstStay); ok {
+		return w.order
+	}
+	return unlimited
+}
+
+// carriedPlaces is where unit u spends its stays by the last issue.
+func (p *problem) carriedPlaces(w *whereabouts, u int32) []int32 {
+	places := w.places(p, u)
+	un := &p.units[u]
+	first := un.firstStay
+	switch at, ok := p.begins(first); {
+	case ok:
+		open := p.stays[first].places
+		if len(open) > 0 && !slices.Contains(open, places[0]) {
+			places[0] = open[0]
+			out, left := w.out[p.turn(un, p.stays[first].after, false)]
+			for _, pl := range open {
+				if left && p.places[pl].outTail == (out.End == sallyport.Tail) {
+					places[0] = pl
+				}
+			}
+		}
+		for i := 1; i < len(places) && p.lanes[p.places[places[0]].lane].id == at.lane; i++ {
+			if places[i] == none {
+				places[i] = p.placeWith(p.places[places[0]].lane, false, false)
+			}
+		}
+	case p.stays[first].before != none && p.absences[p.stays[first].before].stray:
+		places[0] = none
+		for _, m := range p.begin.rest {
+			if m.Unit == un.ID && m.To.Kind == sallyport.InLane {
+				l := slices.IndexFunc(p.lanes, func(l lane) bool { return string(l.id) == m.To.ID })
+				places[0] = p.placeWith(int32(l), m.To.End == sallyport.Tail, false)
+				break
+			}
+		}
+	}
+	for i := range places {
+		if places[i] == none && i > 0 {
+			places[i] = places[i-1]
+		}
+	}
+	return places
+}
+
+// wishes prices stays in other lanes than the last issue said.
+func (r *replanner) wishes(p *problem) *wishes {
+	w := &wishes{lanes: p.sketched(sallyport.SketchOf(r.m.Issued)), amount: int64(p.weights.Issue), told: true}
+	for s := range w.lanes {
+		st := &p.stays[s]
+		if st.before == none || p.absences[st.before].stray {
+			w.lanes[s] = none
+		}
+	}
+	return w
+}
+
+// toGiveUp returns absences that have to be given up so that a unit which has
+// no place for some stay finds one, and why; none when everybody has.
+func (r *replanner) toGiveUp(b *board) ([]absenceKey, string) {
+	p := b.p
+	for u := range p.units {
+		if b.homeless(int32(u)) == none {
+			continue
+		}
+		if give, why := r.without(b, int32(u)); len(give) > 0 {
+			return give, why
+		}
+	}
+	return nil, ""
+}
+
+// without returns which absence of a unit is to be given up: the one after the
+// first stay that finds no place, else the one before it; of a unit that has
+// none left, those of who stand behind it.
+func (r *replanner) without(b *board, u int32) ([]absenceKey, string) {
+	p := b.p
+	un := &p.units[u]
+	b.take(u)
+	st := &stream{p: p, b: b, rnd: rand.New(rand.NewPCG(r.opt.Seed, 0))}
+	st.route.find(b, u, st.rnd)
+	for i := range un.endStay - un.firstStay {
+		if st.route.pick[i] != none {
+			continue
+		}
+		s := &p.stays[un.firstStay+i]
+		if s.after != none {
+			return []absenceKey{p.keyOf(&p.absences[s.after])}, r.whyGiven(p, un.firstStay+i)
+		}
+		if s.before != none && !p.absences[s.before].under {
+			return []absenceKey{p.keyOf(&p.absences[s.before])}, un.Name + " finds no room in the lanes afterwards"
+		}
+		break
+	}
+	w, ok := p.begins(un.firstStay)
+	if !ok {
+		return nil, ""
+	}
+	var give []absenceKey
+	for v := range p.units {
+		o, in := p.begins(p.units[v].firstStay)
+		if !in || o.lane != w.lane || o.order == w.order {
+			continue
+		}
+		for s := p.units[v].firstStay; s < p.units[v].endStay; s++ {
+			if a := p.stays[s].after; a != none {
+				give = append(give, p.keyOf(&p.absences[a]))
+			}
+		}
+	}
+	return give, "it is shut in by " + un.Name
+}
+
+// whyGiven says why the absence after stay s is given up.
+func (r *replanner) whyGiven(p *problem, s int32) string {
+	un := &p.units[p.stays[s].unit]
+	w, ok := p.begins(s)
+	if !ok {
+		return un.Name + " cannot get into a lane and out again in time"
+	}
+	var before []sallyport.UnitID
+	for _, x := range p.begin.state.Lanes[w.lane] {
+		if x.Unit == un.ID {
+			break
+		}
+		if o := p.index.Unit(x.Unit); o.OffRoadAt(p.begin.at) {
+			before = append(before, x.Unit)
+		}
+	}
+	if len(before) == 0 {
+		return un.Name + " cannot get out of lane " + string(w.lane)
+	}
+	return un.Name + " is shut in by " + p.index.Names(before)
+}
+
+// improve searches on from a board until the budget is spent.
+func (r *replanner) improve(x shiftedBoard) {
+	opt := r.opt
+	if opt.Steps <= 0 {
+		opt.Steps = DefaultReplanSteps
+	}
+	s := newSearch(r.ctx, x.b.p, opt, nil)
+	s.streams = s.streams[:min(streams, len(s.streams))]
+	s.base = compileFrom(x.b.p.show, x.b.p.index, x.b.p.begin)
+	s.adopt(x)
+	for _, st := range s.streams {
+		st.b.copyFrom(x.b)
+		st.best.copyFrom(x.b)
+	}
+	next := r.steps + judgeSteps
+	before := r.steps
+	for s.steps < s.budget && r.ctx.Err() == nil && s.best.worth() > 0 {
+		s.each(func(st *stream) { st.improve(r.ctx, roundSteps) })
+		s.merge("improving")
+		if r.steps = before + s.steps; r.steps >= next {
+			r.offer(r.laid(shiftedBoard{b: s.best, list: s.shifts}))
+			next = r.steps * 3 / 2
+		}
+		if s.stale == staleRounds-1 && s.holds.rounds == 0 {
+			s.shiftRound()
+		}
+	}
+	if s.holds.rounds == 0 {
+		s.lastShifts()
+	}
+	r.offer(r.laid(shiftedBoard{b: s.best, list: s.shifts}))
+	s.inTime()
+	r.steps = before + s.steps
+	r.offer(r.laid(shiftedBoard{b: s.best, list: s.shifts}))
+}
+
+// judgeSteps is after how many steps the best board is judged for the first
+// time; then whenever half as many more are made.
+const judgeSteps = 2 * roundSteps

@@ -1,0 +1,130 @@
+package solve
+
+import (
+	"slices"
+
+	"sallyport"
+)
+
+// save tries what could win back entries that are lost from a board: tow who
+// has broken down out of the way, let reserves take entries, take back what
+// was given up. What serves more by value is kept.
+func (r *replanner) save(x shiftedBoard) shiftedBoard {
+	for _, try := range []func(shiftedBoard) shiftedBoard{r.towOut, r.reserves, r.takeBack} {
+		if r.ctx.Err() != nil || len(x.b.p.lost) == 0 {
+			return x
+		}
+		x = try(x)
+	}
+	return x
+}
+
+// lostValue is what the entries that a board cannot serve are worth.
+func (x shiftedBoard) lostValue() int64 {
+	p := x.b.p
+	var sum int64
+	for _, l := range p.lost {
+		sum += p.entryValue(l.entry)
+	}
+	for u := range p.units {
+		if x.b.homeless(int32(u)) != none {
+			sum += p.units[u].value
+		}
+	}
+	return sum
+}
+
+// better offers a board that serves more than x, and returns the better one.
+func (r *replanner) better(x, y shiftedBoard) shiftedBoard {
+	if y.b.total >= lostUnit || y.lostValue() >= x.lostValue() {
+		return x
+	}
+	c := r.laid(y)
+	if !c.Workable() && r.best != nil && r.best.Workable() {
+		return x
+	}
+	r.offer(c)
+	return y
+}
+
+// towOut has broken-down vehicles that stand in front of others towed out of
+// their lanes, one after the other.
+func (r *replanner) towOut(x shiftedBoard) shiftedBoard {
+	for _, id := range r.index.UnitIDs {
+		u := r.index.Unit(id)
+		w, stands := x.b.p.begin.stood[id]
+		if !stands || !u.OffRoadAt(x.b.p.begin.at) || len(r.m.State.Lanes[w.lane]) < 2 || r.ctx.Err() != nil {
+			continue
+		}
+		begin := *x.b.p.begin
+		begin.tow = map[sallyport.UnitID]bool{id: true}
+		for k := range x.b.p.begin.tow {
+			begin.tow[k] = true
+		}
+		begin.given = nil
+		if x.b.p.tower(u) == "" {
+			continue
+		}
+		x = r.better(x, r.settled(compileFrom(x.b.p.show, x.b.p.index, &begin)))
+	}
+	return x
+}
+
+// reserves lets the first reserve that can take each lost entry.
+func (r *replanner) reserves(x shiftedBoard) shiftedBoard {
+	for _, l := range slices.Clone(x.b.p.lost) {
+		s, e := x.b.p.serial(l.entry), x.b.p.entry(l.entry)
+		for _, id := range e.Reserves {
+			if r.ctx.Err() != nil {
+				return x
+			}
+			take := sallyport.Happening{Kind: sallyport.HappenReserve, At: r.m.State.At, Unit: e.Unit, Serial: s.ID, Reserve: id}
+			show, problems := sallyport.ShowWith(x.b.p.show, []sallyport.Happening{take})
+			if len(problems) > 0 {
+				continue
+			}
+			begin := *x.b.p.begin
+			index := sallyport.NewIndex(show)
+			took := r.took
+			r.took = append(slices.Clip(r.took), take)
+			y := r.better(x, r.settled(compileFrom(show, index, &begin)))
+			if y.b != x.b {
+				x = y
+				break
+			}
+			r.took = took
+		}
+	}
+	return x
+}
+
+// takeBack takes back absences that were given up, the most valuable first, as
+// far as they can be served now.
+func (r *replanner) takeBack(x shiftedBoard) shiftedBoard {
+	keys := make([]absenceKey, 0, len(x.b.p.begin.given))
+	for i := range x.b.p.show.Serials {
+		s := &x.b.p.show.Serials[i]
+		for _, e := range s.Entries {
+			if key := (absenceKey{unit: x.b.p.index.Standing(e.Unit), serial: s.ID}); x.b.p.begin.given[key] != "" {
+				keys = append(keys, key)
+			}
+		}
+	}
+	for _, key := range keys {
+		if r.ctx.Err() != nil {
+			break
+		}
+		begin := *x.b.p.begin
+		begin.given = map[absenceKey]string{}
+		for k, why := range x.b.p.begin.given {
+			if k != key {
+				begin.given[k] = why
+			}
+		}
+		p := compileFrom(x.b.p.show, x.b.p.index, &begin)
+		if y := r.keepLanes(p); y.b.total < lostUnit {
+			x = r.better(x, y)
+		}
+	}
+	return x
+}

@@ -58,6 +58,7 @@ type FailureCell struct {
 	ShutIn    []UnitID    `json:"shut_in,omitempty"`   // who cannot leave its lane, if nothing is done
 	Lost      []EntryID   `json:"lost,omitempty"`      // entries lost if nothing is done, the failed vehicle's own included
 	LostValue int         `json:"lost_value"`          // what they are worth
+	Duties    []DutyID    `json:"duties,omitempty"`    // duties missed if nothing is done
 	Stranded  []UnitID    `json:"stranded,omitempty"`  // who comes home and finds no room or no way in, if nothing is done
 	Try       []Cure      `json:"try,omitempty"`       // worth trying first: they may not help
 	Cures     []Cure      `json:"cures,omitempty"`     // what to do, the fewest and cheapest that save most
@@ -65,6 +66,7 @@ type FailureCell struct {
 	LeftValue int         `json:"left_value"`          // what they are worth
 	Late      []EntryID   `json:"late,omitempty"`      // entries that go late then, or at the tail
 	Takes     Seconds     `json:"takes_s"`             // until the way is free; for a late start: how late it may be
+	NoTow     string      `json:"no_tow,omitempty"`    // why nobody can tow it, when that would help
 	Uncovered []EntryID   `json:"uncovered,omitempty"` // of other vehicles, lost even when the way is cleared; reserves do not count here
 }
 

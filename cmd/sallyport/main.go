@@ -19,7 +19,7 @@ import (
 
 // commands lists every command in the order in which help shows them.
 var commands = []command{
-	demoCommand, planCommand, checkCommand, explainCommand, drawCommand,
+	demoCommand, planCommand, checkCommand, explainCommand, failuresCommand, drawCommand,
 	templateCommand, schemaCommand, convertCommand, versionCommand,
 }
 

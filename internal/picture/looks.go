@@ -42,6 +42,7 @@ const marks = `
 .sp .vor{fill:none;stroke:{{quiet}};stroke-width:1}
 .sp .arrow{fill:none;stroke:{{accent}};stroke-width:1.8}
 .sp .tip{fill:{{accent}};stroke:none}
+.sp .lost{fill:none;stroke:{{ink}};stroke-width:3.6}
 .sp text.n{fill:{{accent}};font-weight:700}
 .sp .hatch{stroke:{{quiet}};stroke-width:1}
 `

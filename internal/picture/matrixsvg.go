@@ -1,0 +1,200 @@
+package picture
+
+import (
+	"fmt"
+	"strings"
+
+	"sallyport"
+)
+
+// Sizes of the picture of a matrix, in units of the drawing.
+const (
+	cellWide   = 92.0
+	nameWide   = 124.0
+	rowHigh    = 17.0
+	groupHigh  = 24.0
+	dayHigh    = 34.0
+	barUnit    = 7.5 // of one entry
+	barMost    = 7   // entries that a bar shows; more are said by the figure
+	worstWide  = 380.0
+	worstHigh  = 37.0
+	worstGap   = 36.0
+	matrixType = 11.5
+)
+
+// matrixSheet is a picture of a matrix being drawn.
+type matrixSheet struct {
+	writer
+	show *sallyport.Show
+	m    *sallyport.FailureMatrix
+	r    roster
+	rank map[sallyport.CellRef]int // number in the list of the worst
+}
+
+// Matrix returns all failures as a drawing: entries by day and serial down,
+// kinds of failure across, and the worst first beside them. A solid bar is the
+// entries lost in the end, a hatched one what the cures save; the figures say
+// the same. Nothing is told by colour.
+func Matrix(show *sallyport.Show, m *sallyport.FailureMatrix) []byte {
+	s := &matrixSheet{show: show, m: m, r: newRoster(show), rank: map[sallyport.CellRef]int{}}
+	groups := matrixGroups(show, m)
+	high := s.height(groups)
+	list := min(len(m.Worst), max(10, int((high-130)/worstHigh)), 40)
+	for i, ref := range m.Worst[:list] {
+		s.rank[ref] = i + 1
+	}
+	width := 2*margin + nameWide + cellWide*float64(len(sallyport.FailureKinds)) + worstGap + worstWide
+	s.document(show.Name+": what failures do", width, max(high, 130+float64(list)*worstHigh))
+	l := fit(oneLine(show.Name)+": what failures do", width-2*margin, 26, 10, 20, "")
+	s.startAt(l.lines[0], "l h", margin, margin+10, l.size)
+	s.startAt(keyText, "l q", margin, margin+36, matrixType)
+	s.startAt(keyMore, "l q", margin, margin+52, matrixType)
+	s.rows(groups, margin+78)
+	s.worst(list, margin+nameWide+cellWide*float64(len(sallyport.FailureKinds))+worstGap, margin+78)
+	s.WriteString("</svg>\n")
+	return s.Bytes()
+}
+
+const (
+	keyText = "Each case is one failure by itself. Solid bar and first figure: entries lost in the end. Hatched bar: what the cures save; “2 of 5” is 2 in the end, 5 if nothing is done."
+	keyMore = "Minutes: until the way is free; for a late start, how late it may be. A raised number: its place among the worst. Bars end at seven entries, the figures go on."
+)
+
+// height is that of the whole picture.
+func (s *matrixSheet) height(groups []matrixGroup) float64 {
+	high, day := 2*margin+78.0, 0
+	for _, g := range groups {
+		if g.day != day {
+			day = g.day
+			high += dayHigh
+		}
+		high += groupHigh + rowHigh*float64(len(g.rows))
+	}
+	return high
+}
+
+// rows draws the matrix from y down.
+func (s *matrixSheet) rows(groups []matrixGroup, y float64) {
+	day := 0
+	right := margin + nameWide + cellWide*float64(len(sallyport.FailureKinds))
+	for _, g := range groups {
+		if g.day != day {
+			day = g.day
+			s.startAt(oneLine(dayTitle(s.show, day)), "l h", margin, y+dayHigh/2, 16)
+			for i, k := range sallyport.FailureKinds {
+				s.startAt(kindHead[k], "l b", margin+nameWide+cellWide*float64(i), y+dayHigh/2+4, matrixType)
+			}
+			s.path("end", move(margin, y+dayHigh-3), line(right, y+dayHigh-3))
+			y += dayHigh
+		}
+		l := fit(oneLine(g.name), right-margin, groupHigh, 8, 12.5, "")
+		s.startAt(l.lines[0], "l h", margin, y+groupHigh*0.6, l.size)
+		y += groupHigh
+		for _, i := range g.rows {
+			s.row(i, y)
+			y += rowHigh
+		}
+	}
+}
+
+// row draws one row of cells.
+func (s *matrixSheet) row(i int, y float64) {
+	row := &s.m.Rows[i]
+	mid := y + rowHigh/2
+	right := margin + nameWide + cellWide*float64(len(sallyport.FailureKinds))
+	s.path("side", move(margin, y+rowHigh), line(right, y+rowHigh))
+	name := fit(oneLine(s.r.get(row.Unit).name), nameWide-8, rowHigh, 7, matrixType, "")
+	s.startAt(strings.Join(name.lines, " "), "l", margin, mid, min(name.size, matrixType))
+	for n, k := range sallyport.FailureKinds {
+		x := margin + nameWide + cellWide*float64(n)
+		at := -1
+		for c := range row.Cells {
+			if row.Cells[c].Kind == k {
+				at = c
+			}
+		}
+		if at < 0 {
+			s.startAt("–", "l q", x, mid, matrixType)
+			continue
+		}
+		s.cell(&row.Cells[at], s.rank[sallyport.CellRef{Row: i, Cell: at}], x, y)
+	}
+}
+
+// cell draws one cell: the bars below, the figures above them.
+func (s *matrixSheet) cell(c *sallyport.FailureCell, rank int, x, y float64) {
+	lost, minutes := figures(c)
+	class := "l"
+	if len(c.Left) > 1 || c.Kind == sallyport.FailLate && c.Takes < 300 {
+		class = "l b"
+	}
+	mid := y + rowHigh/2 - 2
+	if rank > 0 {
+		s.startAt(fmt.Sprint(rank), "l n", x-ems(fmt.Sprint(rank))*8-2, mid-2, 8)
+	}
+	if lost == "" {
+		s.startAt(minutes, class, x, mid, matrixType)
+		return
+	}
+	s.startAt(lost, class, x, mid, matrixType)
+	if minutes != "" {
+		s.startAt(minutes, "l q", x+44, mid, matrixType-1)
+	}
+	left, all := min(len(c.Left), barMost), min(len(c.Lost), barMost)
+	if left > 0 {
+		s.path("lost", move(x, y+rowHigh-3.2), line(x+barUnit*float64(left), y+rowHigh-3.2))
+	}
+	if all > left {
+		a, b := x+barUnit*float64(left), x+barUnit*float64(all)
+		s.path("bar", move(a, y+rowHigh-5), line(b, y+rowHigh-5), line(b, y+rowHigh-1.4), line(a, y+rowHigh-1.4), "Z")
+		s.path("k", move(a, y+rowHigh-5), line(b, y+rowHigh-5), line(b, y+rowHigh-1.4), line(a, y+rowHigh-1.4), "Z")
+	}
+}
+
+// worst lists the first cases of all.
+func (s *matrixSheet) worst(n int, x, y float64) {
+	s.startAt("The worst first", "l h", x, y+dayHigh/2, 16)
+	s.path("end", move(x, y+dayHigh-3), line(x+worstWide, y+dayHigh-3))
+	y += dayHigh + 6
+	for i, ref := range s.m.Worst[:n] {
+		row, c := s.m.At(ref)
+		head := fmt.Sprintf("%d  %s, %s, %s", i+1, oneLine(s.r.get(row.Unit).name), c.Kind, s.show.When(c.At))
+		s.startAt(shorten(head, worstWide, matrixType), "l b", x, y+8, matrixType)
+		s.startAt(shorten(s.told(c), worstWide, matrixType-0.5), "l", x, y+23, matrixType-0.5)
+		y += worstHigh
+	}
+}
+
+// shorten cuts a line of text to a width.
+func shorten(text string, width, size float64) string {
+	if ems(text)*size <= width {
+		return text
+	}
+	return cut(text, width/size-ems("…"), ems) + "…"
+}
+
+// told says in short what a failure does and what is done about it.
+func (s *matrixSheet) told(c *sallyport.FailureCell) string {
+	lost, minutes := figures(c)
+	text := lost + " lost"
+	if lost == "" {
+		text = "may be " + minutes + " late"
+	}
+	for _, x := range c.Cures {
+		switch x.Kind {
+		case sallyport.CureTow:
+			text += "; tow by " + oneLine(s.r.get(x.By).name) + ", " + minutes
+		case sallyport.CurePush:
+			text += fmt.Sprintf("; push, %d people, %s", x.People, minutes)
+		case sallyport.CureReserve:
+			text += "; reserve " + oneLine(s.r.get(x.By).name)
+		}
+	}
+	if len(c.ShutIn) > 0 {
+		text += "; shut in: " + strings.Join(s.r.names(c.ShutIn), ", ")
+	}
+	if c.NoTow != "" {
+		text += "; nobody to tow it"
+	}
+	return text
+}

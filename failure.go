@@ -124,6 +124,13 @@ func (m *FailureMatrix) At(ref CellRef) (*FailureRow, *FailureCell) {
 // in a US Army message of 1977 (TM 5-3805-254-14P-1).
 const UsualTowPercent = 45
 
+// How long it takes until help is there, when nothing else is said: a vehicle
+// that tows or gives a slave lead, and people to push. From memory.
+const (
+	UsualFetch  Seconds = 300
+	UsualGather Seconds = 300
+)
+
 // MayTow reports whether tower is heavy enough for towed under a rule of so
 // many percent of the towing vehicle's mass. known is false when a mass is
 // not given: masses are never assumed.

@@ -9,9 +9,9 @@ import (
 
 // Sizes of the picture of a matrix, in units of the drawing.
 const (
-	cellWide   = 92.0
+	cellWide   = 96.0
 	nameWide   = 124.0
-	rowHigh    = 17.0
+	rowHigh    = 21.0
 	groupHigh  = 24.0
 	dayHigh    = 34.0
 	barUnit    = 7.5 // of one entry
@@ -128,7 +128,7 @@ func (s *matrixSheet) cell(c *sallyport.FailureCell, rank int, x, y float64) {
 	if len(c.Left) > 1 || c.Kind == sallyport.FailLate && c.Takes < 300 {
 		class = "l b"
 	}
-	mid := y + rowHigh/2 - 2
+	mid := y + rowHigh/2 - 2.5
 	if rank > 0 {
 		s.startAt(fmt.Sprint(rank), "l n", x-ems(fmt.Sprint(rank))*8-2, mid-2, 8)
 	}
@@ -138,7 +138,7 @@ func (s *matrixSheet) cell(c *sallyport.FailureCell, rank int, x, y float64) {
 	}
 	s.startAt(lost, class, x, mid, matrixType)
 	if minutes != "" {
-		s.startAt(minutes, "l q", x+44, mid, matrixType-1)
+		s.startAt(minutes, "l q", x+50, mid, matrixType-1)
 	}
 	left, all := min(len(c.Left), barMost), min(len(c.Lost), barMost)
 	if left > 0 {
@@ -190,11 +190,11 @@ func (s *matrixSheet) told(c *sallyport.FailureCell) string {
 			text += "; reserve " + oneLine(s.r.get(x.By).name)
 		}
 	}
+	if c.NoTow != "" {
+		text += "; no vehicle known to tow it"
+	}
 	if len(c.ShutIn) > 0 {
 		text += "; shut in: " + strings.Join(s.r.names(c.ShutIn), ", ")
-	}
-	if c.NoTow != "" {
-		text += "; nobody to tow it"
 	}
 	return text
 }

@@ -18,26 +18,27 @@ import (
 // Options says what cures take. The zero value of a figure means the usual
 // one.
 type Options struct {
-	TowPercent int        // greatest towed mass in percent of the towing vehicle's; 0: sallyport.UsualTowPercent
-	Fetch      sp.Seconds // until a helping vehicle stands there; 0: five minutes
-	Gather     sp.Seconds // until people stand ready to push; 0: five minutes
-	Slave      sp.Seconds // to start an engine with a slave lead; 0: five minutes
-	Workers    int        // goroutines; 0: one for every core. The matrix does not depend on it
+	TowPercent int              // greatest towed mass in percent of the towing vehicle's; 0: sallyport.UsualTowPercent
+	Fetch      sp.Seconds       // until a helping vehicle stands there; 0: five minutes
+	Gather     sp.Seconds       // until people stand ready to push; 0: five minutes
+	Slave      sp.Seconds       // to start an engine with a slave lead; 0: five minutes
+	Only       []sp.FailureKind // the kinds of failure to play; empty: all
+	Workers    int              // goroutines; 0: one for every core. The matrix does not depend on it
 }
 
 // usual fills in the figures that are not given.
 func (o Options) usual() Options {
-	set := func(s *sp.Seconds) {
+	set := func(s *sp.Seconds, usual sp.Seconds) {
 		if *s <= 0 {
-			*s = sp.Minutes(5)
+			*s = usual
 		}
 	}
 	if o.TowPercent <= 0 {
 		o.TowPercent = sp.UsualTowPercent
 	}
-	set(&o.Fetch)
-	set(&o.Gather)
-	set(&o.Slave)
+	set(&o.Fetch, sp.UsualFetch)
+	set(&o.Gather, sp.UsualGather)
+	set(&o.Slave, sp.Minutes(5))
 	if o.Workers <= 0 {
 		o.Workers = runtime.GOMAXPROCS(0)
 	}
@@ -248,6 +249,9 @@ func (r *rehearsal) dutyName(id sp.DutyID) string {
 func (r *rehearsal) row(t *trip) sp.FailureRow {
 	row := t.row
 	for _, kind := range sp.FailureKinds {
+		if len(r.opt.Only) > 0 && !slices.Contains(r.opt.Only, kind) {
+			continue
+		}
 		if s := r.scene(t, kind); s != nil {
 			row.Cells = append(row.Cells, s.cell())
 		}

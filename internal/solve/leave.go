@@ -115,7 +115,7 @@ func (e *laneEval) leaveOne(l int32, gr *group, s int32, due []int32) int64 {
 		return impossible
 	}
 	if gr.kind == groupOut || gr.kind == groupDuty {
-		cost += e.risk(gr.day, at, un)
+		cost += e.risk(gr, at, un)
 	}
 	e.list = append(e.list[:at], e.list[at+1:]...)
 	e.record(step{kind: stepOut, stay: s, tail: tail, back: back})
@@ -155,7 +155,7 @@ func (e *laneEval) moveAside(ln *lane, gr *group, i int, tail bool, forStay int3
 	cost, hand := impossible, false
 	if !un.OffRoadAt(gr.at) && e.starts(i) {
 		if out := e.reverseOut(ln, i, tail); out < impossible {
-			cost = un.price.aside + out + e.risk(gr.day, i, un)
+			cost = un.price.aside + out + e.risk(gr, i, un)
 			if !goesOn {
 				cost += un.price.back
 			}
@@ -228,17 +228,21 @@ func (e *laneEval) putBack(l int32) int64 {
 
 // risk is the price of the unit at place i not starting: the entries of the
 // day of those who cannot get out then.
-func (e *laneEval) risk(day int32, i int, un *unit) int64 {
+func (e *laneEval) risk(gr *group, i int, un *unit) int64 {
+	var stand int64
+	if e.p.stand {
+		stand = e.staysBehind(gr, i, un)
+	}
 	if un.price.risk == 0 {
-		return 0
+		return stand
 	}
 	var value int64
 	for j := range e.list {
 		if j != i && e.passes(i, j) {
-			if st := &e.p.stays[e.list[j].stay]; st.lossDay == day {
+			if st := &e.p.stays[e.list[j].stay]; st.lossDay == gr.day {
 				value += st.loss
 			}
 		}
 	}
-	return un.price.risk * value / int64(sallyport.Certain)
+	return stand + un.price.risk*value/int64(sallyport.Certain)
 }

@@ -35,6 +35,7 @@ type problem struct {
 	unitAt   map[sallyport.UnitID]int32
 	standbys bool       // some unit must be able to leave at any time
 	closes   bool       // some lane is closed at some time, or must be clear of engines
+	stand    bool       // entries that stay behind when one unit does not start cost standUnit
 	begin    *beginning // the moment from which it is planned on; nil: the start
 }
 
@@ -53,7 +54,8 @@ type unit struct {
 	firstStay, endStay int32
 	places             []int32 // that it fits and may use, in order
 
-	price unitPrice
+	price  unitPrice
+	clears int32 // seconds until it is out of the way when it does not start, none: not; with problem.stand
 }
 
 // unitPrice is what single actions with the unit cost, from sallyport.Prices.

@@ -32,6 +32,8 @@ type Options struct {
 
 	Warm *sallyport.Plan // a plan of this show, or of one a little different, from which the search starts; resets and shifts are kept as far as they go
 
+	Stand bool // before all other costs, as few entries as can be stay behind when any one vehicle does not start
+
 	Now func() time.Time // for Progress only; nil: no times are reported
 }
 
@@ -63,7 +65,11 @@ func Solve(ctx context.Context, show *sallyport.Show, opt Options, report func(P
 	if show == nil || len(show.Park.Lanes) == 0 {
 		return nil, errNoLane()
 	}
-	s := newSearch(ctx, compile(sallyport.Complete(show)), opt, report)
+	p := compile(sallyport.Complete(show))
+	if opt.Stand {
+		p.standAny()
+	}
+	s := newSearch(ctx, p, opt, report)
 	s.run()
 	return s.result(s.best), nil
 }
@@ -76,6 +82,9 @@ func errNoLane() error {
 func (s *search) result(b *board) *Result {
 	plan := s.p.plan(b)
 	plan.Key = sallyport.Key{Version: Version, Seed: s.opt.Seed, Steps: s.budget, Show: fingerprint(s.p.show)}
+	if s.p.stand {
+		plan.Key.Version += standVersion
+	}
 	moves, missing := Lay(s.p.show, startState(s.p.show, plan), plan.Moves)
 	plan.Moves = moves
 	r := &Result{Plan: plan, Report: sallyport.Check(s.p.show, plan), Bound: s.bound.total, Trace: s.trace}

@@ -20,14 +20,16 @@ import (
 var mayImport = map[string][]string{
 	"sallyport":                   {},
 	"sallyport/internal/solve":    {"sallyport"},
+	"sallyport/internal/clear":    {"sallyport"},
 	"sallyport/internal/workbook": {"sallyport"},
 	"sallyport/internal/paper":    {"sallyport"},
 	"sallyport/internal/picture":  {"sallyport"},
 	"sallyport/internal/fenmoor":  {"sallyport"},
-	"sallyport/internal/desk":     {"sallyport", "sallyport/internal/solve", "sallyport/internal/paper", "sallyport/internal/picture"},
+	"sallyport/internal/desk":     {"sallyport", "sallyport/internal/clear", "sallyport/internal/solve", "sallyport/internal/paper", "sallyport/internal/picture"},
 	"sallyport/bench/plant":       {"sallyport"},
-	"sallyport/bench/run":         {"sallyport", "sallyport/bench/plant", "sallyport/internal/solve"},
+	"sallyport/bench/run":         {"sallyport", "sallyport/bench/plant", "sallyport/internal/solve", "sallyport/internal/clear"},
 	"sallyport/cmd/sallyport": {
+		"sallyport/internal/clear",
 		"sallyport", "sallyport/internal/desk", "sallyport/internal/fenmoor", "sallyport/internal/paper",
 		"sallyport/internal/picture", "sallyport/internal/solve", "sallyport/internal/workbook",
 	},

@@ -7,9 +7,6 @@ import (
 	"sallyport/internal/desk"
 )
 
-// cureSteps is the budget of each of the many plans of explain.
-const cureSteps = 400_000
-
 // mostSeconds is the longest time limit, a day.
 const mostSeconds = 24 * 3600
 

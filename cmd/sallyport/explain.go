@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"strings"
@@ -47,9 +48,6 @@ func (a *explainArgs) Run(c *console) error {
 	if err != nil {
 		return err
 	}
-	if opt.Steps == 0 && opt.Limit == 0 {
-		opt.Steps = cureSteps
-	}
 	l, err := c.load(a.File)
 	if err != nil {
 		return err
@@ -59,7 +57,13 @@ func (a *explainArgs) Run(c *console) error {
 		return err
 	}
 	var cures *bar
-	why, err := desk.Explain(c.ctx, l.show, x.Plan, desk.ExplainOptions{PerTerm: a.PerTerm, Cures: !a.NoCures, Replan: desk.Replan(opt)}, func(done, all int) {
+	ctx := c.ctx
+	if opt.Limit > 0 {
+		limited, cancel := context.WithTimeout(ctx, opt.Limit)
+		defer cancel()
+		ctx = limited
+	}
+	why, err := desk.Explain(ctx, l.show, x.Plan, desk.ExplainOptions{PerTerm: a.PerTerm, Cures: !a.NoCures, Planner: desk.NewPlanner(opt)}, func(done, all int) {
 		if cures == nil {
 			cures = c.newBar(int64(all), "planning with changes")
 		}
@@ -68,7 +72,9 @@ func (a *explainArgs) Run(c *console) error {
 	cures.end()
 	var known *sallyport.Error
 	if errors.As(err, &known) && known.Code == sallyport.CodeInterrupted && why != nil {
-		c.answer.Code = known.Code
+		if c.ctx.Err() != nil { // not only the limit of time
+			c.answer.Code = known.Code
+		}
 		c.say(known.Error()+".", "")
 	} else if err != nil {
 		return err

@@ -1,316 +1,307 @@
 package desk
 
 import (
+	"cmp"
 	"context"
-	"fmt"
 	"slices"
+	"time"
 
 	"sallyport"
+	"sallyport/internal/solve"
 )
 
-// change is one change of the order of events or the park, ready to be tried.
-type change struct {
-	what  string
-	apply func(s *sallyport.Show) // on a copy
+// AdviseOptions says what to look for and how long.
+type AdviseOptions struct {
+	Plan PlanOptions // seed, workers, and steps or a limit of time for all work together
+
+	Most int      // most changes at once: 1, 2 or 3; 0: none is looked for
+	Top  int      // sets told of each size; 0: 3
+	Only []string // kinds of change, by name; none: all
+	Keep []string // ids of vehicles, entries, serials, lanes and lines that are left alone
+	Also []Variant
 }
 
-// changeKinds propose changes that might spare an item. Adding a kind means
-// adding a function here.
-var changeKinds = []func(h *history, item sallyport.CostItem) []change{
-	otherSerial, swappedSerials, moreTime, otherZone, freedHome, otherOrder, longerLane,
+// Variant is a show that somebody has changed by hand, to be planned beside
+// the others.
+type Variant struct {
+	Name string
+	Show *sallyport.Show // as given
 }
 
-// notTried says which changes are not looked for.
-var notTried = []string{
-	"two changes at once", "another vehicle in an entry's place", "another forming-up line for a serial", "a serial on another day",
+// Advice is a set of changes with the plan that follows from it.
+type Advice struct {
+	Changes []Change        `json:"changes"`
+	Answer  *Answer         `json:"-"` // planned again with them
+	Show    *sallyport.Show `json:"-"` // as given, with the changes
+	Saves   int64           `json:"saves"`
+	Terms   []TermChange    `json:"terms"` // in which terms of the cost
+	Stays   int             `json:"stays"` // spent in another lane than before
+	Row     Row             `json:"row"`
 }
 
-// findCures re-plans the show with every proposed change, once each, and gives
-// every reason the cheapest that spares it.
-func findCures(ctx context.Context, h *history, x *Explanation, replan Replanner, report func(done, all int)) error {
-	var changes []change
-	wanted := make([][]int, len(x.Reasons))
-	for r := range x.Reasons {
-		for _, kind := range changeKinds {
-			for _, c := range kind(h, x.Reasons[r].Item) {
-				k := slices.IndexFunc(changes, func(o change) bool { return o.what == c.what })
-				if k < 0 {
-					k = len(changes)
-					changes = append(changes, c)
-				}
-				if !slices.Contains(wanted[r], k) {
-					wanted[r] = append(wanted[r], k)
-				}
-			}
+// TermChange is what a term of the cost is without and with a set of changes.
+type TermChange struct {
+	Term   string `json:"term"`
+	Before int64  `json:"before"`
+	After  int64  `json:"after"`
+}
+
+// Advised is what Advise has found.
+type Advised struct {
+	Present Row      `json:"present"` // the plan as it was
+	Base    *Answer  `json:"-"`       // the best plan found of the show as it is: what savings are counted from
+	BaseRow Row      `json:"base"`
+	Sets    []Advice `json:"sets"`    // fewest changes first, those that save most first
+	Also    []Row    `json:"also"`    // variants made by hand
+	Looked  int      `json:"looked"`  // sets of changes looked at
+	Planned int      `json:"planned"` // of these planned to the end
+	LeftOut int      `json:"left_out"`
+	// NotTried are kinds of change that were not looked for.
+	NotTried    []string `json:"not_tried"`
+	Interrupted bool     `json:"interrupted,omitempty"`
+
+	AlsoAnswers []*Answer `json:"-"`
+}
+
+// How many sets are looked at and planned when nothing is said of the budget.
+// A budget of steps makes each plan longer or shorter, a limit of time lets
+// there be so many times as many.
+const (
+	mostLooks   = 400 // single changes
+	mostSingles = 12
+	mostPairs   = 8
+	mostTriples = 4
+	partners    = 8 // best singles of which pairs are made
+	underLimit  = 5
+)
+
+// stages are by when, in percent of a limit of time, the looks at single
+// changes, the plans of single ones, of pairs and of triples are over.
+var stages = [4]int64{45, 70, 88, 100}
+
+// adviser is one run of Advise.
+type adviser struct {
+	h       *history
+	given   *sallyport.Show
+	opt     AdviseOptions
+	planner *Planner
+	more    int // times as many plans as usual
+	began   time.Time
+	base    *Answer
+	singles []candidate
+	best    []candidate // planned to the end, better than the base
+	out     *Advised
+	report  func(Working)
+}
+
+// Working is a sign of life of Advise.
+type Working struct {
+	Doing     string
+	Done, All int
+	Best      sallyport.Amount // most saved so far, as far as lanes decide it
+}
+
+// candidate is a set of changes on its way.
+type candidate struct {
+	changes []Change
+	given   *sallyport.Show
+	show    *sallyport.Show // complete
+	look    *solve.Outlook
+	answer  *Answer
+}
+
+// Advise looks for the smallest sets of changes to the order of events or the
+// park with which a plan costs less. given is the show as it was given, show
+// the same completed, present its plan. Candidates come from what forces the
+// plan's costs; each is looked at by a short search that goes on from the
+// present plan, the best are planned to the end and judged. The show as it is
+// gets searches as long, from its own plan and from those of the changed
+// shows, so that nothing is put down to a change that only a longer search has
+// found. Seed and steps decide the result; a limit of time promises nothing of
+// the kind. When ctx ends, what there is by then is returned as interrupted.
+func Advise(ctx context.Context, given, show *sallyport.Show, present *Answer, opt AdviseOptions, report func(Working)) (*Advised, error) {
+	kinds, err := kindsNamed(opt.Only)
+	if err != nil {
+		return nil, err
+	}
+	if opt.Top == 0 {
+		opt.Top = 3
+	}
+	a := &adviser{
+		h: newHistory(show, present.Plan), given: withEntryIDs(given, show), opt: opt, more: 1, report: report,
+		out: &Advised{Present: RowOf(present, "as it is"), NotTried: notTried, Sets: []Advice{}, Also: []Row{}},
+	}
+	if opt.Plan.Limit > 0 {
+		a.more = underLimit
+	}
+	a.planner = NewPlanner(opt.Plan)
+	limited := a.limits(ctx)
+	defer func() {
+		for _, l := range limited {
+			l.cancel()
+		}
+	}()
+	if err := a.rebase(limited[1].ctx, present); err != nil {
+		return nil, err
+	}
+	if err := a.also(limited[1].ctx); err != nil {
+		return nil, err
+	}
+	if opt.Most > 0 {
+		a.lookAtSingles(limited[0].ctx, kinds)
+		a.refine(limited[1].ctx, a.singles, mostSingles, "planning the best single changes")
+	}
+	for n, stage := range []int{2, 3} {
+		if opt.Most > n+1 {
+			a.combine(limited[stage].ctx, n+2)
 		}
 	}
-	from := sallyport.SketchOf(h.plan)
-	for k, c := range changes {
-		if err := ctx.Err(); err != nil {
-			return sallyport.Errorf(sallyport.CodeInterrupted, "the reasons stand, cures were not all tried", "stopped after %d of %d changes", k, len(changes))
+	a.finish(present)
+	a.out.Interrupted = ctx.Err() != nil
+	return a.out, nil
+}
+
+type limit struct {
+	ctx    context.Context
+	cancel context.CancelFunc
+}
+
+// limits returns a context for each stage.
+func (a *adviser) limits(ctx context.Context) []limit {
+	var list []limit
+	for _, percent := range stages {
+		l := limit{ctx, func() {}}
+		if a.opt.Plan.Limit > 0 {
+			l.ctx, l.cancel = context.WithTimeout(ctx, a.opt.Plan.Limit*time.Duration(percent)/100)
 		}
-		changed := copyShow(h.show)
-		c.apply(changed)
-		if len(sallyport.Stops(sallyport.Validate(changed))) > 0 {
-			continue
+		list = append(list, l)
+	}
+	return list
+}
+
+// withEntryIDs returns a copy of the show as given in which entries have the
+// ids that the complete show gives them, so that they can change serials.
+func withEntryIDs(given, show *sallyport.Show) *sallyport.Show {
+	c := copyShow(given)
+	for i := range c.Serials {
+		for j := range c.Serials[i].Entries {
+			c.Serials[i].Entries[j].ID = show.Serials[i].Entries[j].ID
 		}
-		_, cost, err := replan(ctx, changed, from)
+	}
+	return c
+}
+
+// rebase plans the show as it is again, from its present plan with several
+// seeds; the best of these plans is what savings are counted from.
+func (a *adviser) rebase(ctx context.Context, present *Answer) error {
+	a.base = present
+	const seeds = 3
+	answers := make([]*Answer, seeds)
+	errs := make([]error, seeds)
+	a.say("planning the show as it is", 0, 1)
+	inParallel(ctx, seeds, a.opt.Plan.Workers, func(i int) {
+		answers[i], errs[i] = a.planner.Plan(ctx, a.h.show, present.Plan, a.opt.Plan.Seed+uint64(i))
+	})
+	for i, x := range answers {
+		if errs[i] != nil {
+			return errs[i]
+		}
+		if x != nil && ctx.Err() == nil {
+			a.rebased(x)
+		}
+	}
+	return nil
+}
+
+// rebased takes a plan of the show as it is over as the base if it is better.
+func (a *adviser) rebased(x *Answer) {
+	bound := max(a.base.Bound, x.Bound)
+	if better(x, a.base) < 0 {
+		a.base = x
+	}
+	if a.base.Report.Cost.Lost == x.Report.Cost.Lost {
+		a.base.Bound = bound
+	}
+}
+
+// also plans the variants that were made by hand, as long as the base.
+func (a *adviser) also(ctx context.Context) error {
+	for _, v := range a.opt.Also {
+		show := sallyport.Complete(v.Show)
+		x, err := a.planner.Plan(ctx, show, a.base.Plan, a.opt.Plan.Seed)
 		if err != nil {
 			return err
 		}
-		for r := range x.Reasons {
-			if slices.Contains(wanted[r], k) {
-				x.Reasons[r].try(c, x.Cost, cost)
-			}
-		}
-		if report != nil {
-			report(k+1, len(changes))
-		}
+		x.Title = v.Name
+		a.out.AlsoAnswers = append(a.out.AlsoAnswers, x)
+		a.out.Also = append(a.out.Also, RowOf(x, v.Name))
 	}
 	return nil
 }
 
-// try keeps the change as the reason's cure when it spares the item and is
-// cheaper than what was kept before.
-func (r *Reason) try(c change, before, after sallyport.Cost) {
-	r.Tried++
-	spared := after.Lost <= before.Lost && after.Term(r.Term).Amount+r.Item.Amount <= before.Term(r.Term).Amount
-	if !spared || r.Cure != nil && !after.Less(r.Cure.After) {
+func (a *adviser) say(doing string, done, all int) {
+	if a.report == nil {
 		return
 	}
-	r.Cure = &Cure{
-		Change: c.what, After: after, Lost: after.Lost, Total: int64(after.Total),
-		Saves: int64(before.Total - after.Total), Term: int64(after.Term(r.Term).Amount),
+	w := Working{Doing: doing, Done: done, All: all}
+	for _, c := range a.best {
+		w.Best = max(w.Best, a.saves(c))
 	}
+	a.report(w)
 }
 
-// copyShow returns a copy in which entries, times, vehicles, lanes and
-// closings can be changed.
-func copyShow(s *sallyport.Show) *sallyport.Show {
-	c := *s
-	c.Serials = slices.Clone(s.Serials)
-	for i := range c.Serials {
-		c.Serials[i].Entries = slices.Clone(c.Serials[i].Entries)
-		c.Serials[i].Leaving = slices.Clone(c.Serials[i].Leaving)
-	}
-	c.Vehicles = slices.Clone(s.Vehicles)
-	c.Combinations = slices.Clone(s.Combinations)
-	c.Park.Lanes = slices.Clone(s.Park.Lanes)
-	c.Closings = slices.Clone(s.Closings)
-	return &c
+// saves is what a planned candidate costs less than the base.
+func (a *adviser) saves(c candidate) sallyport.Amount {
+	return a.base.Report.Cost.Total - c.answer.Report.Cost.Total
 }
 
-// concerned returns the serials an item is about: its own, when the show has
-// it, and the next one of each of its first three units.
-func (h *history) concerned(item sallyport.CostItem) []sallyport.SerialID {
-	var list []sallyport.SerialID
-	add := func(id sallyport.SerialID) {
-		if h.ix.Serial(id) != nil && !slices.Contains(list, id) {
-			list = append(list, id)
-		}
-	}
-	add(item.Serial)
-	for _, u := range item.Units[:min(3, len(item.Units))] {
-		for _, e := range h.ix.EntriesOf(u) {
-			if e.Serial.FormUp >= item.At && e.Serial.FormUp.Day() <= item.At.Day()+1 {
-				add(e.Serial.ID)
-				break
-			}
-		}
-	}
-	return list
-}
-
-// sameDay returns the serials of a serial's day in order of time.
-func (h *history) sameDay(id sallyport.SerialID) []*sallyport.Serial {
-	day := h.ix.Serial(id).ArenaIn.Day()
-	var list []*sallyport.Serial
-	for _, s := range h.ix.SerialsInTime {
-		if s.ArenaIn.Day() == day {
-			list = append(list, s)
-		}
-	}
-	return list
-}
-
-func find(s *sallyport.Show, id sallyport.SerialID) *sallyport.Serial {
-	for i := range s.Serials {
-		if s.Serials[i].ID == id {
-			return &s.Serials[i]
-		}
-	}
-	return nil
-}
-
-// otherSerial proposes another serial of the same day for a vehicle of the
-// item, one or two places earlier or later.
-func otherSerial(h *history, item sallyport.CostItem) []change {
-	var list []change
-	for _, id := range h.concerned(item) {
-		from := h.ix.Serial(id)
-		for _, e := range from.Entries {
-			if !slices.Contains(item.Units, h.ix.Standing(e.Unit)) && !slices.Contains(item.Units, e.Unit) || e.Join != sallyport.JoinNone || h.ix.JoinedBefore(e.ID) != nil {
+// finish puts the sets together that are worth telling: of each size those
+// that save most, and of larger ones only what saves more than every smaller
+// one and than the best of their own parts.
+func (a *adviser) finish(present *Answer) {
+	a.best = slices.DeleteFunc(a.best, func(c candidate) bool { return !a.worth(c) })
+	slices.SortStableFunc(a.best, func(x, y candidate) int {
+		return cmp.Or(cmp.Compare(len(x.changes), len(y.changes)), cmp.Compare(a.saves(y), a.saves(x)))
+	})
+	var most sallyport.Amount
+	for size := 1; size <= 3; size++ {
+		told := 0
+		beaten := most
+		for _, c := range a.best {
+			if len(c.changes) != size || told == a.opt.Top || size > 1 && a.saves(c) <= beaten {
 				continue
 			}
-			day := h.sameDay(id)
-			at := slices.IndexFunc(day, func(s *sallyport.Serial) bool { return s.ID == id })
-			for _, k := range []int{at - 1, at + 1, at - 2, at + 2} {
-				if k >= 0 && k < len(day) {
-					list = append(list, moveEntry(h, e, id, day[k].ID))
-				}
-			}
+			told++
+			most = max(most, a.saves(c))
+			a.out.Sets = append(a.out.Sets, a.advice(c, present))
 		}
 	}
-	return list
+	a.out.Base, a.out.BaseRow = a.base, RowOf(a.base, "as it is, planned again")
 }
 
-func moveEntry(h *history, e sallyport.Entry, from, to sallyport.SerialID) change {
-	return change{
-		what: fmt.Sprintf("%s goes in %s instead of %s", h.ix.UnitName(e.Unit), h.ix.SerialName(to), h.ix.SerialName(from)),
-		apply: func(s *sallyport.Show) {
-			f, t := find(s, from), find(s, to)
-			f.Entries = slices.DeleteFunc(f.Entries, func(o sallyport.Entry) bool { return o.ID == e.ID })
-			f.Leaving = slices.DeleteFunc(f.Leaving, func(o sallyport.EntryID) bool { return o == e.ID })
-			t.Entries = append(t.Entries, e)
-			if len(t.Leaving) > 0 {
-				t.Leaving = append(t.Leaving, e.ID)
-			}
-		},
+// worth reports whether a planned candidate may be told: it is no worse to
+// work with than the show as it is, serves as much, and costs less.
+func (a *adviser) worth(c candidate) bool {
+	base, r := a.base.Report, c.answer.Report
+	switch {
+	case !r.Workable():
+		return !base.Workable() && len(r.Faults) < len(base.Faults) && r.Cost.Lost <= base.Cost.Lost
+	case !base.Workable():
+		return true
 	}
+	return r.Cost.Less(base.Cost)
 }
 
-// swappedSerials proposes that a serial changes places with its neighbours.
-func swappedSerials(h *history, item sallyport.CostItem) []change {
-	var list []change
-	for _, id := range h.concerned(item) {
-		day := h.sameDay(id)
-		at := slices.IndexFunc(day, func(s *sallyport.Serial) bool { return s.ID == id })
-		for _, k := range []int{at - 1, at + 1} {
-			if k < 0 || k >= len(day) {
-				continue
-			}
-			a, b := day[min(at, k)].ID, day[max(at, k)].ID
-			list = append(list, change{
-				what: fmt.Sprintf("%s and %s change places", h.ix.SerialName(a), h.ix.SerialName(b)),
-				apply: func(s *sallyport.Show) {
-					x, y := find(s, a), find(s, b)
-					// The vehicles change places; lines and times stay.
-					x.ID, y.ID, x.Name, y.Name = y.ID, x.ID, y.Name, x.Name
-					x.Entries, y.Entries, x.Leaving, y.Leaving = y.Entries, x.Entries, y.Leaving, x.Leaving
-				},
-			})
+// advice describes a planned candidate beside the base.
+func (a *adviser) advice(c candidate, present *Answer) Advice {
+	cost := c.answer.Report.Cost
+	x := Advice{Changes: c.changes, Answer: c.answer, Show: c.given, Saves: int64(a.saves(c)), Row: RowOf(c.answer, count(len(c.changes), "change", "changes"))}
+	for _, t := range cost.Terms {
+		if before := a.base.Report.Cost.Term(t.Name).Amount; before != t.Amount {
+			x.Terms = append(x.Terms, TermChange{t.Name, int64(before), int64(t.Amount)})
 		}
 	}
-	return list
-}
-
-// moreTime proposes ten minutes more before a serial: it and all that follow
-// that day come later, closings with them.
-func moreTime(h *history, item sallyport.CostItem) []change {
-	var list []change
-	const more = sallyport.Instant(600)
-	for _, id := range h.concerned(item) {
-		from := h.ix.Serial(id).FormFrom
-		day := from.Day()
-		later := func(t *sallyport.Instant) {
-			if *t >= from && t.Day() == day {
-				*t += more
-			}
-		}
-		list = append(list, change{
-			what: fmt.Sprintf("%s and all that follow that day ten minutes later", h.ix.SerialName(id)),
-			apply: func(s *sallyport.Show) {
-				for i := range s.Serials {
-					x := &s.Serials[i]
-					if x.FormFrom < from || x.FormFrom.Day() != day {
-						continue
-					}
-					for _, t := range []*sallyport.Instant{&x.FormFrom, &x.FormUp, &x.ArenaIn, &x.ArenaOut, &x.HomeBy} {
-						*t += more
-					}
-				}
-				for i := range s.Closings {
-					c := &s.Closings[i]
-					later(&c.Closed)
-					later(&c.Clear)
-					later(&c.Reopened)
-				}
-			},
-		})
-	}
-	return list
-}
-
-// otherZone proposes that a vehicle of the item may stand in any zone.
-func otherZone(h *history, item sallyport.CostItem) []change {
-	return eachVehicle(h, item, func(v *sallyport.Vehicle) string {
-		if len(v.Zones) == 0 {
-			return ""
-		}
-		return v.Name + " may stand in any zone"
-	}, func(v *sallyport.Vehicle) { v.Zones = nil })
-}
-
-// freedHome proposes that a vehicle's lane need not be kept.
-func freedHome(h *history, item sallyport.CostItem) []change {
-	return eachVehicle(h, item, func(v *sallyport.Vehicle) string {
-		if v.Home.Binding != sallyport.Fixed && v.Home.Binding != sallyport.Told {
-			return ""
-		}
-		return fmt.Sprintf("%s need not stand in lane %s", v.Name, v.Home.Lane)
-	}, func(v *sallyport.Vehicle) { v.Home = sallyport.Home{} })
-}
-
-// eachVehicle proposes a change of each of an item's vehicles that has words.
-func eachVehicle(h *history, item sallyport.CostItem, words func(v *sallyport.Vehicle) string, apply func(v *sallyport.Vehicle)) []change {
-	var list []change
-	for i := range h.show.Vehicles {
-		v := &h.show.Vehicles[i]
-		if !slices.Contains(item.Units, v.ID) {
-			continue
-		}
-		if what := words(v); what != "" {
-			list = append(list, change{what: what, apply: func(s *sallyport.Show) { apply(&s.Vehicles[i]) }})
-		}
-	}
-	return list
-}
-
-// otherOrder proposes that two neighbours in a serial on a strict line change
-// places.
-func otherOrder(h *history, item sallyport.CostItem) []change {
-	var list []change
-	for _, id := range h.concerned(item) {
-		s := h.ix.Serial(id)
-		if h.ix.Line(s.Line).Out != sallyport.OutStrict {
-			continue
-		}
-		for i := 0; i+1 < len(s.Entries); i++ {
-			a, b := s.Entries[i], s.Entries[i+1]
-			if !slices.Contains(item.Units, h.ix.Standing(a.Unit)) && !slices.Contains(item.Units, h.ix.Standing(b.Unit)) {
-				continue
-			}
-			list = append(list, change{
-				what: fmt.Sprintf("%s goes before %s in %s", h.ix.UnitName(b.Unit), h.ix.UnitName(a.Unit), h.ix.SerialName(id)),
-				apply: func(s *sallyport.Show) {
-					x := find(s, id)
-					x.Entries[i], x.Entries[i+1] = x.Entries[i+1], x.Entries[i]
-				},
-			})
-		}
-	}
-	return list
-}
-
-// longerLane proposes two metres more for the item's lane.
-func longerLane(h *history, item sallyport.CostItem) []change {
-	for i, l := range h.show.Park.Lanes {
-		if l.ID == item.Lane {
-			return []change{{
-				what:  fmt.Sprintf("lane %s 2 m longer", l.ID),
-				apply: func(s *sallyport.Show) { s.Park.Lanes[i].Length += 200 },
-			}}
-		}
-	}
-	return nil
+	x.Stays = len(MovedSince(c.answer.Plan, present.Plan))
+	c.answer.Title = titleOf(c.changes)
+	return x
 }

@@ -15,37 +15,37 @@ type Reason struct {
 	Item   sallyport.CostItem `json:"item"`
 	Forced []string           `json:"forced"` // which vehicles and serials force it, a sentence each
 	Cure   *Cure              `json:"cure,omitempty"`
-	Tried  int                `json:"tried"` // changes that were re-planned for it
+	Tried  int                `json:"tried"` // changes that were looked at for it
 }
 
 // Cure is the cheapest change found that spares an item.
 type Cure struct {
 	Change string         `json:"change"` // in words: "Dunlin goes in serial sat-5 instead of sat-4"
+	People []string       `json:"people"` // what it changes for whom
 	After  sallyport.Cost `json:"-"`
 	Lost   int            `json:"lost_after"`
 	Total  int64          `json:"total_after"`
-	Saves  int64          `json:"saves"`      // total before less total after; negative when it costs more
+	Saves  int64          `json:"saves"`      // base less total after; negative when it costs more
 	Term   int64          `json:"term_after"` // what is left of the item's own term
 }
 
 // Explanation is why a plan costs what it costs.
 type Explanation struct {
-	Cost     sallyport.Cost `json:"cost"`
-	Reasons  []Reason       `json:"reasons"`   // most expensive first within each term
-	LeftOut  int            `json:"left_out"`  // items not looked at, because others cost more
-	NotTried []string       `json:"not_tried"` // kinds of change that were not looked for
+	Cost     sallyport.Cost   `json:"cost"`
+	Base     sallyport.Amount `json:"base,omitempty"` // what it costs planned again without changes, when cures were looked for
+	Reasons  []Reason         `json:"reasons"`        // most expensive first within each term
+	LeftOut  int              `json:"left_out"`       // items not looked at, because others cost more
+	NotTried []string         `json:"not_tried"`      // kinds of change that were not looked for
+
+	workable bool
 }
 
 // ExplainOptions bounds the work of Explain.
 type ExplainOptions struct {
-	PerTerm int       // items of each term that are explained; 0: 3
-	Cures   bool      // also look for cures, by re-planning
-	Replan  Replanner // needed for cures
+	PerTerm int      // items of each term that are explained; 0: 3
+	Cures   bool     // also look for cures, by planning changed shows
+	Planner *Planner // needed for cures
 }
-
-// Replanner plans a changed show, starting from how the vehicles stand in the
-// present plan.
-type Replanner func(ctx context.Context, show *sallyport.Show, from []sallyport.Placement) (*sallyport.Plan, sallyport.Cost, error)
 
 // explained lists the terms that are explained, and how.
 var explained = []struct {
@@ -65,14 +65,18 @@ var explained = []struct {
 
 // Explain says, for the dearest items of each term, which vehicles and serials
 // force them and, when asked, the cheapest change of the order of events or
-// the park that would spare them, found by re-planning. report is called
-// after each re-planned change. The show must be complete.
+// the park that would spare them, found by planning again. report is called
+// after each change that was looked at. The show must be complete.
 func Explain(ctx context.Context, show *sallyport.Show, plan *sallyport.Plan, opt ExplainOptions, report func(done, all int)) (*Explanation, error) {
 	if opt.PerTerm == 0 {
 		opt.PerTerm = 3
 	}
 	h := newHistory(show, plan)
 	x := &Explanation{Cost: sallyport.Evaluate(show, plan)}
+	if opt.Cures {
+		report := sallyport.Check(show, plan)
+		x.workable = report.Workable()
+	}
 	for _, e := range explained {
 		items := mergeAsides(x.Cost.Term(e.term))
 		slices.SortStableFunc(items, func(a, b sallyport.CostItem) int { return cmp.Compare(b.Amount, a.Amount) })
@@ -87,8 +91,8 @@ func Explain(ctx context.Context, show *sallyport.Show, plan *sallyport.Plan, op
 	if !opt.Cures {
 		return x, nil
 	}
-	x.NotTried = notTried
-	return x, findCures(ctx, h, x, opt.Replan, report)
+	x.NotTried = append([]string{"two changes at once (sallyport advise tries them)"}, notTried...)
+	return x, findCures(ctx, h, x, opt.Planner, report)
 }
 
 // mergeAsides puts a move aside and its putting back into one item.

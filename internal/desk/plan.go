@@ -54,19 +54,6 @@ func CheckSketch(ctx context.Context, show *sallyport.Show, sketch []sallyport.P
 	return a, nil
 }
 
-// Replan returns a planner of changed shows for Explain, with the options'
-// seed and budget.
-func Replan(opt PlanOptions) Replanner {
-	return func(ctx context.Context, show *sallyport.Show, from []sallyport.Placement) (*sallyport.Plan, sallyport.Cost, error) {
-		opt.From = from
-		a, err := Plan(ctx, sallyport.Complete(show), opt, nil)
-		if err != nil {
-			return nil, sallyport.Cost{}, err
-		}
-		return a.Plan, a.Report.Cost, nil
-	}
-}
-
 // Budget returns the number of steps after which the search ends.
 func (o PlanOptions) Budget() int64 {
 	switch {

@@ -11,6 +11,7 @@ import (
 	"sallyport"
 	"sallyport/internal/desk"
 	"sallyport/internal/paper"
+	"sallyport/internal/solve"
 )
 
 // strangers put into a move what the show does not have.
@@ -47,15 +48,21 @@ func TestStrangePlans(t *testing.T) {
 	}
 	plan.Show = ""
 	show := sallyport.Complete(&given)
-	same := func(_ context.Context, _ *sallyport.Show, _ []sallyport.Placement) (*sallyport.Plan, sallyport.Cost, error) {
-		return &plan, sallyport.Evaluate(show, &plan), nil
+	cost := sallyport.Evaluate(show, &plan)
+	same := &desk.Planner{
+		Look: func(context.Context, *sallyport.Show, *sallyport.Plan) (*solve.Outlook, error) {
+			return &solve.Outlook{Plan: &plan, Cost: cost, Workable: true}, nil
+		},
+		Plan: func(context.Context, *sallyport.Show, *sallyport.Plan, uint64) (*desk.Answer, error) {
+			return &desk.Answer{Show: show, Plan: &plan, Report: sallyport.Report{Cost: cost}}, nil
+		},
 	}
 	try := func(t *testing.T, plan *sallyport.Plan) {
 		a, err := desk.Check(show, plan)
 		if err != nil {
 			t.Fatal(err)
 		}
-		why, err := desk.Explain(t.Context(), show, plan, desk.ExplainOptions{PerTerm: 5, Cures: true, Replan: same}, nil)
+		why, err := desk.Explain(t.Context(), show, plan, desk.ExplainOptions{PerTerm: 5, Cures: true, Planner: same}, nil)
 		if err != nil {
 			t.Fatal(err)
 		}

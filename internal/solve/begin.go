@@ -22,6 +22,7 @@ type beginning struct {
 	pos   map[sallyport.UnitID]sallyport.Pos
 	stood map[sallyport.UnitID]stood
 	begun map[absenceKey]bool
+	over  map[absenceKey]bool
 	last  map[sallyport.UnitID]absenceKey // for which a unit left its lane last
 	left  map[sallyport.UnitID]bool       // departed, or towed off the site
 	came  map[sallyport.UnitID]bool
@@ -50,7 +51,7 @@ func newBeginning(ix *sallyport.Index, state sallyport.State, plan *sallyport.Pl
 	b := &beginning{
 		at: state.At, state: state, start: plan.Start, past: past, rest: rest,
 		given: map[absenceKey]string{}, tow: map[sallyport.UnitID]bool{}, pos: map[sallyport.UnitID]sallyport.Pos{},
-		stood: map[sallyport.UnitID]stood{}, begun: map[absenceKey]bool{}, last: map[sallyport.UnitID]absenceKey{},
+		stood: map[sallyport.UnitID]stood{}, begun: map[absenceKey]bool{}, over: map[absenceKey]bool{}, last: map[sallyport.UnitID]absenceKey{},
 		left: map[sallyport.UnitID]bool{}, came: map[sallyport.UnitID]bool{}, ids: map[sallyport.MoveID]bool{},
 		out: map[sallyport.SerialID]bool{}, home: map[sallyport.SerialID]bool{},
 	}
@@ -99,6 +100,12 @@ func (b *beginning) note(ix *sallyport.Index, m *sallyport.Move) {
 		if m.From.Kind == sallyport.InLane {
 			key := absenceKey{unit: unit, serial: m.Serial}
 			b.begun[key], b.last[unit] = true, key
+		} else {
+			b.over[b.last[unit]] = true
+		}
+	case sallyport.MoveReturn, sallyport.MoveRelieve:
+		if m.To.Kind == sallyport.InLane {
+			b.over[b.last[unit]] = true
 		}
 	case sallyport.MoveOut:
 		b.out[m.Serial] = true
@@ -178,7 +185,7 @@ func (p *problem) remaining(u int32, list []absence) []absence {
 	for _, a := range list {
 		key := p.keyOf(&a)
 		switch {
-		case b.begun[key] && here && !inLane && key == b.last[un.ID]:
+		case b.begun[key] && here && !inLane && key == b.last[un.ID] && !b.over[key]:
 			a.under, a.out, a.back = true, b.at, max(a.back, b.at)
 			kept[0] = a
 		case !here && b.came[un.ID], b.begun[key]:
@@ -266,20 +273,30 @@ func (p *problem) begins(i int32) (stood, bool) {
 	return w, ok
 }
 
+// tows returns the tows of who has broken down outside the lanes.
+func (p *problem) tows() []sallyport.Move {
+	var moves []sallyport.Move
+	for _, id := range p.index.UnitIDs {
+		if p.index.CombinationOf(id) != "" {
+			continue
+		}
+		u := p.index.Unit(id)
+		at, _ := p.begin.where(u)
+		switch {
+		case p.begin.stranded(u) && !p.isBay(at):
+			moves = append(moves, p.towAway(u, at)...)
+		case p.begin.stranded(u) && u.Depart != (sallyport.Window{}):
+			moves = append(moves, p.towOff(u, at))
+		}
+	}
+	return moves
+}
+
 // resume writes what has to be done at once: broken-down vehicles outside the
 // lanes are towed away, and who is between two places goes on as published.
 func (x *expansion) resume() {
 	b := x.p.begin
-	for _, id := range x.p.index.UnitIDs {
-		if x.p.index.CombinationOf(id) != "" {
-			continue
-		}
-		u := x.p.index.Unit(id)
-		at, _ := b.where(u)
-		if b.stranded(u) && !(at.Kind == sallyport.InSpot && x.p.isBay(at)) {
-			x.moves = append(x.moves, x.p.towAway(u, at))
-		}
-	}
+	x.moves = x.p.tows()
 	for s := range x.p.stays {
 		st := &x.p.stays[s]
 		un := &x.p.units[st.unit]
@@ -364,21 +381,36 @@ func (p *problem) isBay(at sallyport.Pos) bool {
 }
 
 // towAway returns the tow of a broken-down vehicle from where it stands to the
-// first breakdown bay that is long enough, or off the site when there is none.
-func (p *problem) towAway(u *sallyport.Unit, from sallyport.Pos) sallyport.Move {
-	m := sallyport.Move{Kind: sallyport.MoveTow, Unit: u.ID, From: from, To: sallyport.Pos{Kind: sallyport.InAway}, Start: p.begin.at, Helper: p.tower(u)}
+// first breakdown bay that is long enough, or off the site when there is none;
+// who is to leave the show is towed from the bay when his time comes.
+func (p *problem) towAway(u *sallyport.Unit, from sallyport.Pos) []sallyport.Move {
+	m := p.towOff(u, from)
+	m.Start = p.begin.at
 	for i := range p.show.Park.Spots {
 		s := &p.show.Park.Spots[i]
 		used := sallyport.Centimetres(0)
 		for _, o := range p.begin.state.Spots[s.ID] {
 			used += p.index.Unit(o).Length + s.Gap
 		}
-		if s.Use == sallyport.SpotBreakdown && (s.Length == 0 || used+u.Length <= s.Length) {
-			m.To = sallyport.AtSpot(s.ID)
-			break
+		if s.Use != sallyport.SpotBreakdown || s.Length != 0 && used+u.Length > s.Length {
+			continue
 		}
+		m.To = sallyport.AtSpot(s.ID)
+		if u.Depart != (sallyport.Window{}) {
+			return []sallyport.Move{m, p.towOff(u, m.To)}
+		}
+		break
 	}
-	return m
+	return []sallyport.Move{m}
+}
+
+// towOff returns the tow of a broken-down vehicle off the site, at its time to
+// leave.
+func (p *problem) towOff(u *sallyport.Unit, from sallyport.Pos) sallyport.Move {
+	return sallyport.Move{
+		Kind: sallyport.MoveTow, Unit: u.ID, From: from, To: sallyport.Pos{Kind: sallyport.InAway},
+		Start: max(p.begin.at, u.Depart.From), Helper: p.tower(u),
+	}
 }
 
 // tower returns who tows u: a standby vehicle first, else the heaviest that is

@@ -282,12 +282,14 @@ func (x *expansion) leaveSpot(s int32) sallyport.Pos {
 
 // leaves writes how a stay ends; m has unit, origin and serial.
 func (x *expansion) leaves(gr *group, st *stay, m sallyport.Move) {
-	if gr.kind == groupTow {
-		m = x.p.towAway(x.p.units[st.unit].Unit, m.From)
-		x.moves = append(x.moves, m)
+	switch un := x.p.units[st.unit].Unit; {
+	case gr.kind == groupTow:
+		x.moves = append(x.moves, x.p.towAway(un, m.From)...)
 		return
-	}
-	if gr.kind == groupDepart {
+	case gr.kind == groupDepart && x.p.begin != nil && un.OffRoadAt(gr.at) && un.OffRoad.To == 0:
+		x.moves = append(x.moves, x.p.towOff(un, m.From))
+		return
+	case gr.kind == groupDepart:
 		m.Kind, m.To = sallyport.MoveDepart, sallyport.Pos{Kind: sallyport.InAway}
 		x.moves = append(x.moves, m)
 		return

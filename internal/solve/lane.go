@@ -71,6 +71,8 @@ type laneEval struct {
 	// bit for each.
 	sorted []uint64
 
+	now sallyport.Instant // of the group being played
+
 	// lenient lets units stand and move where they must not, each breach at
 	// the price of hardUnit, so that a plan made by hand can be played.
 	lenient bool
@@ -127,6 +129,7 @@ func (e *laneEval) group(l, g int32, events []int32, places []int32) int64 {
 		}
 	}
 	gr := &e.p.groups[g]
+	e.now = gr.at
 	backwards := e.p.lanes[l].kind == sallyport.Through && !gr.ordered
 	for i := range e.ins {
 		s := e.ins[i]
@@ -372,7 +375,7 @@ func (e *laneEval) closeUp(ln *lane, un *unit, me *standing) int64 {
 // mayCloseUp reports whether the unit at place i can move so far forward in
 // its lane, which is backwards when it stands nose in.
 func (e *laneEval) mayCloseUp(i int, far int32) bool {
-	return (!e.list[i].nose || e.unit(i).mayReverse(far)) && e.starts(i)
+	return (!e.list[i].nose || e.unit(i).mayReverse(far)) && e.starts(i) && !e.unit(i).OffRoadAt(e.now)
 }
 
 // starts reports whether the engine at place i can be started as it stands:

@@ -3,6 +3,7 @@ package solve
 import (
 	"cmp"
 	"context"
+	"fmt"
 	"math/rand/v2"
 	"slices"
 	"time"
@@ -153,13 +154,9 @@ func (r *replanner) carriedOn(p *problem) *Continuation {
 	}
 	dropped := make(map[sallyport.MoveID]bool)
 	plan := &sallyport.Plan{Format: sallyport.FormatPlan, Show: p.show.Name}
-	b := newBoard(p)
-	x := &expansion{b: b, p: p, spots: map[int32]sallyport.Pos{}, taken: map[sallyport.SpotID]int32{}}
-	x.resume()
-	for i := range x.moves {
-		m := &x.moves[i]
-		m.ID, m.Takes, m.Marshals = sallyport.MoveID("tow-"+string(m.Unit)), r.index.Pace(m.Kind, r.index.Unit(m.Unit).Gear), 1
-		plan.Moves = append(plan.Moves, *m)
+	for _, m := range p.tows() {
+		m.ID, m.Takes, m.Marshals = sallyport.MoveID(fmt.Sprintf("tow%d-%s", len(plan.Moves)+1, m.Unit)), r.index.Pace(m.Kind, r.index.Unit(m.Unit).Gear), 1
+		plan.Moves = append(plan.Moves, m)
 	}
 	for _, m := range r.m.Rest {
 		u := r.index.Standing(m.Unit)
@@ -189,6 +186,7 @@ func (r *replanner) carriedOn(p *problem) *Continuation {
 			plan.Moves[i].After = slices.DeleteFunc(slices.Clone(plan.Moves[i].After), func(w sallyport.Wait) bool { return dropped[w.Move] || dropped[w.Begun] })
 		}
 	}
+	slices.SortStableFunc(plan.Moves, func(a, b sallyport.Move) int { return cmp.Compare(a.Start, b.Start) })
 	state := r.m.State
 	plan.Key, plan.Start, plan.From, plan.Past = r.m.Issued.Key, r.m.Issued.Start, &state, r.m.Past
 	for _, l := range p.lost {
@@ -268,7 +266,7 @@ func (r *replanner) keepLanes(p *problem) shiftedBoard {
 			}
 		}
 	}
-	off := st.b.countAll()
+	off := st.b.countCarried()
 	slices.SortStableFunc(off, func(a, b int32) int { return cmp.Compare(q.placingOrder(a), q.placingOrder(b)) })
 	var late []int32
 	for _, u := range off {
@@ -291,6 +289,49 @@ func (r *replanner) keepLanes(p *problem) shiftedBoard {
 	st.reroute(late)
 	r.steps += st.b.steps
 	return shiftedBoard{b: st.b, list: list}
+}
+
+// countCarried counts the whole board, takes units off it whose lanes cannot
+// be played, and returns all that have no place then. Who comes into such a
+// lane is taken off before who stands there, and who only stands there last;
+// of equals the last to come.
+func (b *board) countCarried() []int32 {
+	for l := range b.events {
+		b.countLane(int32(l))
+	}
+	for u := range b.p.units {
+		b.countUnit(int32(u))
+	}
+	b.countPairs()
+	for l := range b.events {
+		for firmest := range 3 {
+			for i := len(b.events[l]) - 1; i >= 0 && b.lanes[l] >= impossible; i = min(i, len(b.events[l])) - 1 {
+				if u := b.p.stays[b.p.events[b.events[l][i]].stay].unit; b.p.firm(u, int32(l)) <= firmest {
+					b.take(u)
+				}
+			}
+		}
+	}
+	var list []int32
+	for u := range b.p.units {
+		if b.homeless(int32(u)) != none {
+			list = append(list, int32(u))
+		}
+	}
+	return list
+}
+
+// firm is how firmly unit u belongs to lane l when the plan begins: 0 when it
+// stands elsewhere, 2 when it stands there and goes nowhere any more.
+func (p *problem) firm(u, l int32) int {
+	w, ok := p.begins(p.units[u].firstStay)
+	switch {
+	case !ok || w.lane != p.lanes[l].id:
+		return 0
+	case p.units[u].endStay-p.units[u].firstStay > 1:
+		return 1
+	}
+	return 2
 }
 
 // placingOrder is in what order units are put on a board: who stands in a lane

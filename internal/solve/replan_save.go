@@ -11,13 +11,74 @@ import (
 // was given up. What serves more by value is kept.
 func (r *replanner) save(x shiftedBoard) shiftedBoard {
 	for _, try := range []func(shiftedBoard) shiftedBoard{r.towOut, r.reserves, r.takeBack} {
-		if r.ctx.Err() != nil || len(x.b.p.lost) == 0 {
-			return x
+		if r.ctx.Err() != nil || x.lostValue() == 0 {
+			break
 		}
 		x = try(x)
 	}
+	return r.delay(x)
+}
+
+// delay lets serials go later that cannot go in time, by whole five minutes,
+// when that mends what is late.
+func (r *replanner) delay(x shiftedBoard) shiftedBoard {
+	for range delayTries {
+		c := r.laid(x)
+		if c.faults() == 0 || r.ctx.Err() != nil {
+			return x
+		}
+		late := delaysOf(x.b.p.index, c)
+		if len(late) == 0 {
+			return x
+		}
+		show, problems := sallyport.ShowWith(x.b.p.show, late)
+		if len(problems) > 0 {
+			return x
+		}
+		took, begin := r.took, *x.b.p.begin
+		r.took = append(slices.Clip(took), late...)
+		y := r.settled(compileFrom(show, sallyport.NewIndex(show), &begin))
+		d := r.laid(y)
+		if d.faults() >= c.faults() || y.lostValue() > x.lostValue() {
+			r.took = took
+			return x
+		}
+		r.offer(d)
+		x = y
+	}
 	return x
 }
+
+// delayTries is how often serials are delayed, each time by what is then late.
+const delayTries = 3
+
+// delaysOf returns the delays by which the columns and pull-outs of a
+// continuation that are late would be in time.
+func delaysOf(index *sallyport.Index, c *Continuation) []sallyport.Happening {
+	const step = 5 * 60
+	by := make(map[sallyport.SerialID]sallyport.Seconds)
+	for i := range c.Plan.Moves {
+		m := &c.Plan.Moves[i]
+		s := index.Serial(m.Serial)
+		switch {
+		case s == nil || s.Leave() <= c.Plan.From.At:
+		case m.Kind == sallyport.MoveOut:
+			by[s.ID] = max(by[s.ID], sallyport.Seconds(m.Ends()-s.ArenaIn))
+		case m.Kind == sallyport.MovePullOut:
+			by[s.ID] = max(by[s.ID], sallyport.Seconds(m.Ends()-s.FormUp))
+		}
+	}
+	var list []sallyport.Happening
+	for _, s := range index.SerialsInTime {
+		if n := by[s.ID]; n > 0 && n <= mostDelay {
+			list = append(list, sallyport.Happening{Kind: sallyport.HappenDelayed, At: c.Plan.From.At, Serial: s.ID, By: (n + step - 1) / step * step})
+		}
+	}
+	return list
+}
+
+// mostDelay is the longest delay that is proposed.
+const mostDelay = 30 * 60
 
 // lostValue is what the entries that a board cannot serve are worth.
 func (x shiftedBoard) lostValue() int64 {
@@ -52,8 +113,8 @@ func (r *replanner) better(x, y shiftedBoard) shiftedBoard {
 func (r *replanner) towOut(x shiftedBoard) shiftedBoard {
 	for _, id := range r.index.UnitIDs {
 		u := r.index.Unit(id)
-		w, stands := x.b.p.begin.stood[id]
-		if !stands || !u.OffRoadAt(x.b.p.begin.at) || len(r.m.State.Lanes[w.lane]) < 2 || r.ctx.Err() != nil {
+		_, stands := x.b.p.begin.stood[id]
+		if !stands || !u.OffRoadAt(x.b.p.begin.at) || r.ctx.Err() != nil {
 			continue
 		}
 		begin := *x.b.p.begin

@@ -137,6 +137,14 @@ func (t *timetable) single(i int) {
 	}
 	if engine {
 		t.hourLimits(j)
+		if off := j.u.OffRoad; off.To != 0 {
+			j.limit("the time "+j.u.Name+" is off the road", func(s sallyport.Instant) sallyport.Instant {
+				if s >= off.From && s < off.To {
+					return off.To
+				}
+				return s
+			})
+		}
 	}
 	t.idleLimits(j)
 	t.spotLimits(j)

@@ -356,7 +356,8 @@ func (e *evaluator) night(t Instant) {
 	}
 }
 
-// sinceIssue books stays in other lanes than in the last issue.
+// sinceIssue books stays in other lanes than in the last issue, and moves of
+// which people are to be told another time or driver.
 func (e *evaluator) sinceIssue() {
 	if e.issued == nil || e.price.w.Issue == 0 {
 		return
@@ -376,5 +377,18 @@ func (e *evaluator) sinceIssue() {
 				Why: fmt.Sprintf("%s stands in lane %s; the last issue said %s", e.ix.UnitName(p.Unit), p.Lane, old),
 			})
 		}
+	}
+	for _, t := range ChangesSince(e.issued, e.plan) {
+		if t.Was == nil || t.Now == nil || t.Now.Unit == "" || !t.Time && !t.Driver {
+			continue
+		}
+		what := "at another time"
+		if !t.Time {
+			what = "with another driver"
+		}
+		e.add(TermIssue, CostItem{
+			Amount: e.price.w.Issue, Units: []UnitID{t.Now.Unit}, Move: t.Now.ID, Serial: t.Now.Serial, At: t.Now.Start,
+			Why: fmt.Sprintf("the %s of %s is %s than the last issue said: %s, not %s", t.Now.Kind, e.ix.UnitName(t.Now.Unit), what, t.Now.Start, t.Was.Start),
+		})
 	}
 }

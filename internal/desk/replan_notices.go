@@ -1,0 +1,173 @@
+package desk
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"sallyport"
+)
+
+// Notice is one thing that people have to be told.
+type Notice struct {
+	At      sallyport.Instant  `json:"at"`
+	Unit    sallyport.UnitID   `json:"unit,omitempty"`
+	Vehicle string             `json:"vehicle"` // its name; the serial's for a column
+	Serial  sallyport.SerialID `json:"serial,omitempty"`
+	People  []string           `json:"people,omitempty"` // drivers and crew named for it
+	Was     string             `json:"was,omitempty"`    // what they were told; empty: nothing
+	Now     string             `json:"now"`
+	Why     string             `json:"why,omitempty"`
+}
+
+// Line returns the change as one line.
+func (c Notice) Line(show *sallyport.Show) string {
+	text := fmt.Sprintf("%s  %s", show.When(c.At), c.Vehicle)
+	if len(c.People) > 0 {
+		text += " (" + strings.Join(c.People, ", ") + ")"
+	}
+	text += ": " + c.Now
+	if c.Was != "" {
+		text += "; told: " + c.Was
+	}
+	if c.Why != "" {
+		text += " [" + c.Why + "]"
+	}
+	return text
+}
+
+// notices lists what a continuation has other than the last issue, in order of
+// time. A vehicle that drops out of a serial is said once.
+func notices(show *sallyport.Show, issued, plan *sallyport.Plan, happened []sallyport.Happening) []Notice {
+	ix := sallyport.NewIndex(show)
+	var list []Notice
+	said := map[string]bool{}
+	for _, t := range sallyport.ChangesSince(issued, plan) {
+		m := t.Now
+		if m == nil {
+			m = t.Was
+		}
+		if m.Unit == "" {
+			if c, ok := columnChange(ix, t); ok {
+				list = append(list, c)
+			}
+			continue
+		}
+		c := Notice{At: t.At(), Unit: m.Unit, Vehicle: ix.UnitName(m.Unit), Serial: m.Serial, People: aboard(ix, m)}
+		switch {
+		case t.Now == nil:
+			key := string(m.Unit) + "/" + string(m.Serial) + "/" + string(m.Duty) + "/" + string(m.Window)
+			if said[key] {
+				continue
+			}
+			said[key] = true
+			c.Now, c.Was = "no "+what(ix, m), words(ix, m)
+			if m.Kind == sallyport.MovePullOut || m.Kind == sallyport.MoveReturn && !slices.ContainsFunc(plan.Moves, func(o sallyport.Move) bool { return o.Unit == m.Unit && o.Serial == m.Serial }) {
+				c.Now = "stays out of " + ix.SerialName(m.Serial)
+			}
+		case t.Was == nil:
+			c.Now = words(ix, m)
+		default:
+			c.Now, c.Was = words(ix, t.Now), words(ix, t.Was)
+		}
+		c.Why = why(ix, t, happened)
+		list = append(list, c)
+	}
+	return list
+}
+
+// columnChange says that a serial's column goes at another time. Who is in it
+// is said with the vehicles.
+func columnChange(ix *sallyport.Index, t sallyport.ToldAnew) (Notice, bool) {
+	switch {
+	case t.Now == nil:
+		return Notice{At: t.Was.Start, Vehicle: ix.SerialName(t.Was.Serial), Serial: t.Was.Serial, Now: "no " + string(t.Was.Kind), Was: t.Was.Start.Clock()}, true
+	case t.Was != nil && t.Time:
+		return Notice{At: t.At(), Vehicle: ix.SerialName(t.Now.Serial), Serial: t.Now.Serial, Now: string(t.Now.Kind) + " at " + t.Now.Start.Clock(), Was: t.Was.Start.Clock()}, true
+	}
+	return Notice{}, false
+}
+
+// what names a move: "pull-out for Regiment on parade".
+func what(ix *sallyport.Index, m *sallyport.Move) string {
+	text := string(m.Kind)
+	switch {
+	case m.Serial != "" && m.Kind == sallyport.MoveReturn:
+		text += " from " + ix.SerialName(m.Serial)
+	case m.Serial != "":
+		text += " for " + ix.SerialName(m.Serial)
+	case m.Duty != "":
+		if d := ix.Duty(m.Duty); d != nil {
+			text += " (" + d.What + ")"
+		}
+	case m.Window != "":
+		text += " in window " + string(m.Window)
+	}
+	return text
+}
+
+// words says a move: "return from Farewell at 16:10, line North to lane C4".
+func words(ix *sallyport.Index, m *sallyport.Move) string {
+	text := fmt.Sprintf("%s at %s, %s to %s", what(ix, m), m.Start.Clock(), ix.PosName(m.From), ix.PosName(m.To))
+	if m.ByHand {
+		text += ", by hand"
+	}
+	switch {
+	case m.Kind == sallyport.MoveTow && m.Helper == "":
+		text += ", a towing vehicle is to be found"
+	case m.Kind == sallyport.MoveTow:
+		text += ", by " + ix.UnitName(m.Helper)
+	}
+	if m.Driver != "" {
+		text += ", driver " + ix.PersonName(m.Driver)
+	}
+	return text
+}
+
+// aboard returns the names of the people that a move concerns.
+func aboard(ix *sallyport.Index, m *sallyport.Move) []string {
+	var ids []sallyport.PersonID
+	if m.Driver != "" {
+		ids = append(ids, m.Driver)
+	} else if u := ix.Unit(m.Unit); u != nil && u.UsualDriver != "" {
+		ids = append(ids, u.UsualDriver)
+	}
+	if e := ix.Entry(m.Entry); e != nil && e.Unit == m.Unit {
+		for _, id := range e.Crew {
+			if !slices.Contains(ids, id) {
+				ids = append(ids, id)
+			}
+		}
+	}
+	var names []string
+	for _, id := range ids {
+		names = append(names, ix.PersonName(id))
+	}
+	return names
+}
+
+// why says what makes people be told: what has happened to the vehicle, to its
+// serial, or in one of its lanes.
+func why(ix *sallyport.Index, t sallyport.ToldAnew, happened []sallyport.Happening) string {
+	m := t.Now
+	if m == nil {
+		m = t.Was
+	}
+	lanes := []string{m.From.ID, m.To.ID}
+	if t.Was != nil {
+		lanes = append(lanes, t.Was.From.ID, t.Was.To.ID)
+	}
+	for _, concerns := range []func(h *sallyport.Happening) bool{
+		func(h *sallyport.Happening) bool { return h.Reserve != "" && h.Serial == m.Serial && (h.Unit == m.Unit || h.Reserve == m.Unit) },
+		func(h *sallyport.Happening) bool { return h.Reserve == "" && (h.Unit == m.Unit || h.Unit == ix.CombinationOf(m.Unit)) && h.Unit != "" },
+		func(h *sallyport.Happening) bool { return h.Reserve == "" && h.Serial != "" && (h.Serial == m.Serial || h.Other == m.Serial) },
+		func(h *sallyport.Happening) bool { return h.Lane != "" && slices.Contains(lanes, string(h.Lane)) },
+	} {
+		for i := range happened {
+			if concerns(&happened[i]) {
+				return happened[i].Says(ix)
+			}
+		}
+	}
+	return "follows from the rest"
+}

@@ -8,6 +8,13 @@ import (
 // Check judges a whole plan from its start layout: workable when the report
 // has no faults. The show must be complete.
 func Check(show *Show, plan *Plan) Report {
+	return CheckUntil(show, plan, func() bool { return false })
+}
+
+// CheckUntil is Check, but for what delays would do to the plan: that takes
+// long for a plan of very many moves, and is given up when stop says so. The
+// report's NotChecked says it then.
+func CheckUntil(show *Show, plan *Plan, stop func() bool) Report {
 	ix := NewIndex(show)
 	c := &checker{ix: ix, plan: plan}
 	state, faults := startState(ix, plan)
@@ -35,7 +42,13 @@ func Check(show *Show, plan *Plan) Report {
 		r.NotChecked = append(r.NotChecked, fmt.Sprintf("delays: the plan has more than %d faults as it is", manyFaults))
 		return r
 	}
-	r.OrderAlone = orderAlone(ix, state, plan.Moves)
+	apart := 0
+	if r.OrderAlone, apart = orderAlone(ix, state, plan.Moves, stop); apart > 0 {
+		r.NotChecked = append(r.NotChecked, fmt.Sprintf("delays that let a move pass more than %d others: the plan has %d moves", apart, len(plan.Moves)))
+	}
+	if stop() {
+		r.NotChecked = append(r.NotChecked, "some delays: the check was stopped")
+	}
 	return r
 }
 
@@ -175,7 +188,7 @@ func serving(ix *Index, plan *Plan) map[EntryID]UnitID {
 			continue
 		}
 		for _, u := range m.Units {
-			if k := s.place(u, named[part{s.ID, u}]); k >= 0 {
+			if k := ix.placeIn(s, u, named[part{s.ID, u}]); k >= 0 {
 				by[s.Entries[k].ID] = u
 			}
 		}
@@ -187,10 +200,7 @@ func serving(ix *Index, plan *Plan) map[EntryID]UnitID {
 // show's order; those whose column has left before the plan begins are over.
 func unserved(ix *Index, plan *Plan) []EntryID {
 	by := serving(ix, plan)
-	given := map[EntryID]bool{}
-	for _, id := range plan.Unserved {
-		given[id] = true
-	}
+	given := setOf(plan.Unserved)
 	served := map[EntryID]bool{}
 	var lost []EntryID
 	for _, s := range ix.SerialsInTime {
@@ -208,12 +218,21 @@ func unserved(ix *Index, plan *Plan) []EntryID {
 	return lost
 }
 
+func setOf(ids []EntryID) map[EntryID]bool {
+	set := make(map[EntryID]bool, len(ids))
+	for _, id := range ids {
+		set[id] = true
+	}
+	return set
+}
+
 // entries reports entries that are given up or missing.
 func (c *checker) entries() {
+	given := setOf(c.plan.Unserved)
 	for _, id := range unserved(c.ix, c.plan) {
 		e, s := c.ix.Entry(id), c.ix.SerialOf(id)
 		f := Fault{Rule: RuleMissing, At: s.FormUp, Units: []UnitID{e.Unit}, Serial: s.ID, Entry: id}
-		if slices.Contains(c.plan.Unserved, id) {
+		if given[id] {
 			f.Rule = RuleUnserved
 			c.fault(f, "%s is not in %s: its entry is given up", c.ix.UnitName(e.Unit), c.ix.SerialName(s.ID))
 			continue
@@ -294,10 +313,10 @@ func (c *checker) runs() {
 		day  int
 	}
 	count, spent := map[day]int{}, map[day]Seconds{}
-	lost, by := unserved(c.ix, c.plan), serving(c.ix, c.plan)
+	lost, by := setOf(unserved(c.ix, c.plan)), serving(c.ix, c.plan)
 	for _, s := range c.ix.SerialsInTime {
 		for _, e := range s.Entries {
-			if slices.Contains(lost, e.ID) {
+			if lost[e.ID] {
 				continue
 			}
 			u, ok := by[e.ID]

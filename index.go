@@ -34,7 +34,29 @@ type Index struct {
 	entriesOf map[UnitID][]EntryRef
 	dutiesOf  map[UnitID][]*Duty
 	joined    map[EntryID]EntryRef // the entry that is joined to this one
-	own       map[part]int         // number of a unit's own entry in a serial
+	rolls     map[SerialID]roll
+}
+
+// roll says who has to do with a serial: the numbers of the entries of its
+// own units, and who is a reserve for some entry.
+type roll struct {
+	own      map[UnitID]int
+	reserves map[UnitID]bool
+}
+
+// newRoll returns the roll of a serial.
+func newRoll(s *Serial) roll {
+	r := roll{own: make(map[UnitID]int, len(s.Entries)), reserves: map[UnitID]bool{}}
+	for i := range s.Entries {
+		e := &s.Entries[i]
+		if _, ok := r.own[e.Unit]; !ok {
+			r.own[e.Unit] = i
+		}
+		for _, u := range e.Reserves {
+			r.reserves[u] = true
+		}
+	}
+	return r
 }
 
 // EntryRef is an entry with its serial.
@@ -148,20 +170,19 @@ func (ix *Index) addEntries() {
 	ix.entriesOf = map[UnitID][]EntryRef{}
 	ix.dutiesOf = map[UnitID][]*Duty{}
 	ix.joined = map[EntryID]EntryRef{}
-	ix.own = map[part]int{}
+	ix.rolls = make(map[SerialID]roll, len(show.Serials))
 	for i := range show.Serials {
 		s := &show.Serials[i]
 		ix.SerialsInTime = append(ix.SerialsInTime, s)
+		if ix.serials[s.ID] == s {
+			ix.rolls[s.ID] = newRoll(s)
+		}
 		for j := range s.Entries {
 			ref := EntryRef{s, &s.Entries[j]}
 			if _, ok := ix.entries[ref.Entry.ID]; !ok {
 				ix.entries[ref.Entry.ID] = ref
 			}
 			ix.entriesOf[ref.Entry.Unit] = append(ix.entriesOf[ref.Entry.Unit], ref)
-			k := part{s.ID, ref.Entry.Unit}
-			if _, ok := ix.own[k]; !ok && ix.serials[s.ID] == s {
-				ix.own[k] = j
-			}
 		}
 	}
 	slices.SortStableFunc(ix.SerialsInTime, func(a, b *Serial) int { return cmp.Compare(a.when(), b.when()) })

@@ -1,8 +1,8 @@
 package sallyport
 
 import (
+	"cmp"
 	"fmt"
-	"maps"
 	"slices"
 )
 
@@ -11,32 +11,38 @@ import (
 // wait for is late; and when it alone is late until the next move at one of
 // its places that does not wait for it. Other delays of several moves at once
 // are not looked for.
-func orderAlone(ix *Index, start State, moves []Move) []Fault {
+//
+// Moves more than a number of places apart in the list are not swapped; that
+// number is returned, 0 when every swap was tried. It is such that no more
+// than mostSwapped moves are played, so the cost stays in proportion to the
+// plan however long it is. When stop says so, what is left is not tried.
+func orderAlone(ix *Index, start State, moves []Move, stop func() bool) (faults []Fault, apart int) {
 	l := linksOf(ix, moves)
-	trials := make([][]trial, len(moves)) // by the first move that changes its place
-	for j := range moves {
-		if l.loose[j] {
-			first := l.firstNotBefore(j)
-			trials[first] = append(trials[first], trial{j, l.early})
-		}
-		if l.overtaker[j] > 0 {
-			trials[j] = append(trials[j], trial{j, l.late})
-		}
+	trials, apart := l.trials(mostSwapped)
+	if len(trials) == 0 {
+		return nil, 0
+	}
+	byFirst := make([][]trial, len(moves)) // by the first move that changes its place
+	for _, t := range trials {
+		byFirst[t.first] = append(byFirst[t.first], t)
 	}
 	found := make([][]Fault, len(moves))
-	base := NewPlayer(ix, start)
-	base.structure = true
+	w := swapping{base: NewPlayer(ix, start), other: NewPlayer(ix, start), moves: moves}
+	w.base.structure, w.other.structure = true, true
 	for i := range moves {
-		for _, t := range trials[i] {
-			order, words := t.order(t.move)
-			for _, f := range swapped(base, moves[i:], order, i) {
+		if stop() {
+			break
+		}
+		for _, t := range byFirst[i] {
+			order, words := t.order(l, t.move, t.first)
+			for _, f := range w.faults(order, i) {
 				f.Sentence = fmt.Sprintf(words, moveName(ix, &moves[t.move]), f.Sentence)
 				found[t.move] = append(found[t.move], f)
 			}
 		}
-		base.Do(&moves[i])
+		w.base.Do(&moves[i])
+		w.other.Do(&moves[i])
 	}
-	var faults []Fault
 	said := map[breachOf]bool{}
 	for _, list := range found {
 		for _, f := range list {
@@ -46,8 +52,12 @@ func orderAlone(ix *Index, start State, moves []Move) []Fault {
 			}
 		}
 	}
-	return faults
+	return faults, apart
 }
+
+// mostSwapped is the most moves that are played in other orders than the
+// plan's; a plan for sixty vehicles asks for a few ten thousand.
+const mostSwapped = 1_000_000
 
 // breachOf is a rule broken by a move.
 type breachOf struct {
@@ -55,10 +65,50 @@ type breachOf struct {
 	move MoveID
 }
 
-// trial is another order to be tried because of a move.
+// trial is another order to be tried because of a move, from the first move on
+// that changes its place.
 type trial struct {
-	move  int
-	order func(move int) (order []int, words string)
+	move, first int
+	order       func(l links, move, first int) (order []int, words string)
+}
+
+// trials lists what is to be tried, so that all of it together does not play
+// more than most moves: if need be, moves that are farther apart than a number
+// are not swapped. That number is returned, 0 for no limit.
+func (l links) trials(most int) (list []trial, apart int) {
+	for j := range l.waits {
+		if l.loose[j] {
+			list = append(list, trial{j, l.firstNotBefore(j), links.early})
+		}
+		if next := l.overtaker[j]; next > 0 {
+			list = append(list, trial{j, j, links.late})
+		}
+	}
+	span := func(t trial) int {
+		if t.first < t.move {
+			return t.move - t.first
+		}
+		return l.overtaker[t.move] - t.move
+	}
+	sum := 0
+	for _, t := range list {
+		sum += span(t)
+	}
+	if sum <= most {
+		return list, 0
+	}
+	apart = max(1, most/len(list))
+	kept := list[:0]
+	for _, t := range list {
+		switch {
+		case t.first < t.move:
+			t.first = max(t.first, t.move-apart)
+			kept = append(kept, t)
+		case span(t) <= apart:
+			kept = append(kept, t)
+		}
+	}
+	return kept, apart
 }
 
 func moveName(ix *Index, m *Move) string {
@@ -70,7 +120,7 @@ func moveName(ix *Index, m *Move) string {
 
 // firstNotBefore returns the first move that j does not wait for.
 func (l links) firstNotBefore(j int) int {
-	before := l.ancestors(j)
+	before := l.ancestors(j, 0)
 	for i := range j {
 		if !before[i] {
 			return i
@@ -80,18 +130,17 @@ func (l links) firstNotBefore(j int) int {
 }
 
 // early is the order in which j comes right after the moves it waits for, and
-// then the others up to it; from the first on that changes its place.
-func (l links) early(j int) (order []int, words string) {
-	before := l.ancestors(j)
-	first := l.firstNotBefore(j)
+// then the others up to it; from first on.
+func (l links) early(j, first int) (order []int, words string) {
+	before := l.ancestors(j, first)
 	for i := first; i < j; i++ {
-		if before[i] {
+		if before[i-first] {
 			order = append(order, i)
 		}
 	}
 	order = append(order, j)
 	for i := first; i < j; i++ {
-		if !before[i] {
+		if !before[i-first] {
 			order = append(order, i)
 		}
 	}
@@ -100,7 +149,7 @@ func (l links) early(j int) (order []int, words string) {
 
 // late is the order from k on in which k, and whatever waits for it, comes
 // after the first move that could overtake it.
-func (l links) late(k int) (order []int, words string) {
+func (l links) late(k, _ int) (order []int, words string) {
 	next := l.overtaker[k]
 	held := map[int]bool{k: true}
 	for i := k + 1; i <= next; i++ {
@@ -118,41 +167,89 @@ func (l links) late(k int) (order []int, words string) {
 	return order, "if the %s is late and others are not: %s"
 }
 
-// swapped goes on from a state: it plays the next moves in another order,
-// given by their numbers (moves[0] has the number first), and then the rest in the plan's. It
-// returns the faults that the plan's own order does not have, and stops when
-// everything stands where it would have stood.
-func swapped(from *Player, moves []Move, order []int, first int) []Fault {
-	base, other := from.branch(), from.branch()
+// swapping plays a plan twice, by structure only: in its own order, and in
+// others for a while. Both players stand alike between two trials.
+type swapping struct {
+	base, other *Player
+	moves       []Move
+	undo        []played
+	units       []UnitID // that may stand elsewhere in base than in other
+	places      []Pos    // lanes and lines in which others may stand
+}
+
+// played is a move that a player has made, with what it changed.
+type played struct {
+	player *Player
+	move   *Move
+	before kept
+}
+
+// faults goes on from where both stand: it plays the next moves in another
+// order, given by their numbers of which first is the lowest, and then the
+// rest in the plan's. It returns the faults that the plan's own order does not
+// have. It ends when everything stands where it would have stood, and then
+// takes all of it back.
+func (w *swapping) faults(order []int, first int) []Fault {
+	w.undo, w.units, w.places = w.undo[:0], w.units[:0], w.places[:0]
+	own, others := len(w.base.faults), len(w.other.faults)
 	for i := range order {
-		base.Do(&moves[i])
-		other.Do(&moves[order[i]-first])
+		w.do(w.base, &w.moves[first+i])
+		w.do(w.other, &w.moves[order[i]])
 	}
-	for i := len(order); i < len(moves) && !other.standsLike(base); i++ {
-		base.Do(&moves[i])
-		other.Do(&moves[i])
+	w.forget()
+	for i := first + len(order); i < len(w.moves) && len(w.units)+len(w.places) > 0; i++ {
+		w.do(w.base, &w.moves[i])
+		w.do(w.other, &w.moves[i])
+		w.forget()
 	}
-	return slices.DeleteFunc(other.faults, func(f Fault) bool {
-		return slices.ContainsFunc(base.faults, func(g Fault) bool { return g.Rule == f.Rule && g.Move == f.Move })
+	usual := w.base.faults[own:]
+	var faults []Fault
+	for _, f := range w.other.faults[others:] {
+		if !slices.ContainsFunc(usual, func(g Fault) bool { return g.Rule == f.Rule && g.Move == f.Move }) {
+			faults = append(faults, f)
+		}
+	}
+	w.base.faults, w.other.faults = w.base.faults[:own], w.other.faults[:others]
+	for _, u := range slices.Backward(w.undo) {
+		u.player.move = u.move
+		u.before.putBack(u.player)
+	}
+	return faults
+}
+
+// do plays a move, and notes what could stand differently because of it.
+func (w *swapping) do(p *Player, m *Move) {
+	k := p.keep(m)
+	w.undo = append(w.undo, played{p, m, k})
+	for i, u := range k.units {
+		w.units = append(w.units, u)
+		if k.here[i] {
+			w.note(k.where[i])
+		}
+	}
+	w.note(m.From)
+	w.note(m.To)
+	p.Do(m)
+}
+
+func (w *swapping) note(at Pos) {
+	if at.Kind == InLane || at.Kind == InLine {
+		w.places = append(w.places, Pos{Kind: at.Kind, ID: at.ID})
+	}
+}
+
+// forget leaves out who and what stands alike with both.
+func (w *swapping) forget() {
+	a, b := w.base, w.other
+	slices.Sort(w.units)
+	w.units = slices.DeleteFunc(slices.Compact(w.units), func(u UnitID) bool { return a.whereIs(u) == b.whereIs(u) })
+	slices.SortFunc(w.places, func(x, y Pos) int { return cmp.Or(cmp.Compare(x.Kind, y.Kind), cmp.Compare(x.ID, y.ID)) })
+	w.places = slices.DeleteFunc(slices.Compact(w.places), func(at Pos) bool {
+		if at.Kind == InLane {
+			return slices.Equal(a.lanes[LaneID(at.ID)], b.lanes[LaneID(at.ID)])
+		}
+		return slices.Equal(a.lines[LineID(at.ID)], b.lines[LineID(at.ID)])
 	})
-}
-
-// branch returns a player that goes on from where everything stands now, by
-// structure only. Lists are never changed in place, so both may hold them.
-func (p *Player) branch() *Player {
-	return &Player{
-		ix: p.ix, now: p.now, structure: true,
-		where: maps.Clone(p.where), lanes: maps.Clone(p.lanes), lines: maps.Clone(p.lines), spots: maps.Clone(p.spots),
-		arena: p.arena, duty: p.duty, off: maps.Clone(p.off), parted: maps.Clone(p.parted), serves: maps.Clone(p.serves), stuck: maps.Clone(p.stuck),
-		free: map[UnitID]Instant{}, ends: map[laneEnd][]through{}, since: map[UnitID]Instant{}, open: map[UnitID]laneStay{}, pushed: map[laneEnd][]pushedOut{},
-	}
-}
-
-// standsLike reports whether everything stands where it does in o.
-func (p *Player) standsLike(o *Player) bool {
-	return maps.EqualFunc(p.lanes, o.lanes, slices.Equal) &&
-		maps.EqualFunc(p.lines, o.lines, slices.Equal) &&
-		maps.Equal(p.where, o.where)
 }
 
 // links holds, for each move by number in the list, what it waits for by the
@@ -245,16 +342,18 @@ type visit struct {
 func (l links) free(j int, earlier []visit) []int {
 	var free []int
 	var before []bool
-	for _, v := range slices.Backward(earlier) {
+	from := 0
+	for i, v := range slices.Backward(earlier) {
 		if v.move == j {
 			continue
 		}
 		waits := slices.Contains(l.waits[j], v.move)
 		if !waits {
-			if before == nil {
-				before = l.ancestors(j)
+			if before == nil || v.move < from {
+				from = lastGate(earlier[:i+1])
+				before = l.ancestors(j, from)
 			}
-			waits = before[v.move]
+			waits = before[v.move-from]
 		}
 		if waits && v.gate {
 			break
@@ -266,17 +365,34 @@ func (l links) free(j int, earlier []visit) []int {
 	return free
 }
 
-// ancestors tells of all moves which must be over before j starts.
-func (l links) ancestors(j int) []bool {
-	before := make([]bool, len(l.waits))
-	todo := slices.Clone(l.waits[j])
+// lastGate returns the last of moves at a place that is a gate, else the first.
+func lastGate(visits []visit) int {
+	for _, v := range slices.Backward(visits) {
+		if v.gate {
+			return v.move
+		}
+	}
+	return visits[0].move
+}
+
+// ancestors tells of the moves from a number on which must be over before j
+// starts; it looks at those only.
+func (l links) ancestors(j, from int) []bool {
+	before := make([]bool, max(0, j-from))
+	var todo []int
+	look := func(waits []int) {
+		for _, k := range waits {
+			if k >= from && k < j && !before[k-from] {
+				before[k-from] = true
+				todo = append(todo, k)
+			}
+		}
+	}
+	look(l.waits[j])
 	for len(todo) > 0 {
 		k := todo[len(todo)-1]
 		todo = todo[:len(todo)-1]
-		if !before[k] {
-			before[k] = true
-			todo = append(todo, l.waits[k]...)
-		}
+		look(l.waits[k])
 	}
 	return before
 }

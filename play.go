@@ -46,6 +46,7 @@ type Player struct {
 
 	lastPull  map[SerialID]MoveID // the last pull-out of each serial, known to Play
 	serves    map[part]EntryID    // for which entry a unit was pulled out
+	standIns  bool                // some unit was pulled out for an entry that may not be its first
 	stuck     map[UnitID]bool     // standby units already reported as obstructed
 	mornings  []Instant           // still to come
 	faults    []Fault
@@ -158,15 +159,22 @@ func (p *Player) State() State {
 			s.Spots[k] = v
 		}
 	}
+	s.OffRoad, s.Parted = p.those(p.off), p.those(p.parted)
+	return s
+}
+
+// those returns the units of a set, in the index's order.
+func (p *Player) those(set map[UnitID]bool) []UnitID {
+	var list []UnitID
+	if len(set) == 0 {
+		return nil
+	}
 	for _, u := range p.ix.UnitIDs {
-		if p.off[u] {
-			s.OffRoad = append(s.OffRoad, u)
-		}
-		if p.parted[u] {
-			s.Parted = append(s.Parted, u)
+		if set[u] {
+			list = append(list, u)
 		}
 	}
-	return s
+	return list
 }
 
 // Do plays one move and returns the faults it met.

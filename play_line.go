@@ -7,10 +7,8 @@ import "slices"
 func (p *Player) enterLine(m *Move, u *Unit, id LineID) {
 	line := p.ix.Line(id)
 	place := p.ix.PosName(m.To)
-	list := slices.Clone(p.lines[id])
-	if m.names() {
-		p.serves[part{m.Serial, u.ID}] = m.Entry
-	}
+	list := p.lines[id]
+	p.noteServes(m, u.ID)
 	rank := p.rank(m.Serial, u.ID)
 	at := len(list)
 	if line.Out == OutStrict {
@@ -22,7 +20,7 @@ func (p *Player) enterLine(m *Move, u *Unit, id LineID) {
 			at--
 		}
 	}
-	p.lines[id] = slices.Insert(list, at, u.ID)
+	p.lines[id] = slices.Concat(list[:at], []UnitID{u.ID}, list[at:])
 	p.where[u.ID] = Pos{Kind: InLine, ID: string(id)}
 	p.since[u.ID] = m.Ends()
 	p.lineRoom(line, place, u)
@@ -40,6 +38,18 @@ func (p *Player) enterLine(m *Move, u *Unit, id LineID) {
 type part struct {
 	serial SerialID
 	unit   UnitID
+}
+
+// noteServes notes for which entry a move takes a unit.
+func (p *Player) noteServes(m *Move, u UnitID) {
+	if !m.names() {
+		return
+	}
+	p.serves[part{m.Serial, u}] = m.Entry
+	if s := p.ix.Serial(m.Serial); s != nil {
+		i, own := p.ix.rolls[m.Serial].own[u]
+		p.standIns = p.standIns || !own || s.Entries[i].ID != m.Entry
+	}
 }
 
 // names reports whether m says for which entry its unit goes.
@@ -60,19 +70,32 @@ func (s *Serial) place(u UnitID, named EntryID) int {
 	return slices.IndexFunc(s.Entries, func(e Entry) bool { return slices.Contains(e.Reserves, u) })
 }
 
+// placeIn is s.place for a serial of the show. Nearly everybody serves his own
+// entry or has none; that needs no search.
+func (ix *Index) placeIn(s *Serial, u UnitID, named EntryID) int {
+	roll := ix.rolls[s.ID]
+	i, own := roll.own[u]
+	switch {
+	case own && (named == "" || s.Entries[i].ID == named):
+		return i
+	case !own && !roll.reserves[u]:
+		return -1
+	}
+	return s.place(u, named)
+}
+
 // rank returns the place of a unit in a serial's order, -1 when it has none.
 func (p *Player) rank(serial SerialID, u UnitID) int {
 	s := p.ix.Serial(serial)
 	if s == nil {
 		return -1
 	}
-	k := part{serial, u}
-	named := p.serves[k]
-	// Nearly everybody serves his own entry; that needs no search.
-	if i, ok := p.ix.own[k]; ok && (named == "" || s.Entries[i].ID == named) {
-		return i
+	// Where everybody serves his own entry it need not be asked who serves which.
+	named := EntryID("")
+	if p.standIns {
+		named = p.serves[part{serial, u}]
 	}
-	return s.place(u, named)
+	return p.ix.placeIn(s, u, named)
 }
 
 // lineRoom reports a line that is too short for who stands on it.
@@ -158,13 +181,24 @@ func (p *Player) columnOut() {
 	if line.Out == OutStrict && last >= 0 {
 		p.columnClear(m, place, p.lines[id][:last+1])
 	}
+	from := Pos{Kind: InLine, ID: m.From.ID}
+	var gone []UnitID
 	for _, u := range m.Units {
-		if p.where[u] == (Pos{Kind: InLine, ID: m.From.ID}) {
-			p.take(u)
-			p.put(u, Pos{Kind: InArena})
-			p.free[u] = m.Ends()
+		if p.where[u] == from {
+			gone = append(gone, u)
+			p.where[u], p.since[u], p.free[u] = Pos{Kind: InArena}, m.Ends(), m.Ends()
 		}
 	}
+	p.lines[id] = p.without(p.lines[id], from)
+	p.arena = slices.Concat(p.arena, gone)
+}
+
+// without returns a new list of those of a place's units that still are there.
+func (p *Player) without(list []UnitID, place Pos) []UnitID {
+	return slices.DeleteFunc(slices.Clone(list), func(u UnitID) bool {
+		at := p.where[u]
+		return at.Kind != place.Kind || at.Kind == InLine && at.ID != place.ID
+	})
 }
 
 // inColumn reports a unit off the road in a column.
@@ -246,6 +280,7 @@ func (p *Player) columnHome() {
 	if m.Start < serial.ArenaOut && !p.structure {
 		p.fault(RuleTimes, place, m.Units, "%s leaves the arena at %s, but is in it until %s", p.ix.SerialName(m.Serial), m.Start, serial.ArenaOut)
 	}
+	list := slices.Clone(p.lines[id])
 	for _, u := range m.Units {
 		if t := p.free[u]; t > m.Start && !p.structure {
 			p.fault(RuleTimes, place, []UnitID{u}, "%s leaves the arena at %s, before its last move is over at %s", p.ix.UnitName(u), m.Start, t)
@@ -255,11 +290,12 @@ func (p *Player) columnHome() {
 			continue
 		}
 		p.inColumn(p.ix.Unit(u))
-		p.take(u)
-		p.put(u, AtLine(id))
-		p.free[u] = m.Ends()
+		list = append(list, u)
+		p.lines[id] = list
+		p.where[u], p.since[u], p.free[u] = AtLine(id), m.Ends(), m.Ends()
 		p.lineRoom(line, place, p.ix.Unit(u))
 	}
+	p.arena = p.without(p.arena, Pos{Kind: InArena})
 }
 
 // whereIs returns where a unit is; away when nowhere on site.

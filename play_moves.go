@@ -87,12 +87,19 @@ func (p *Player) take(u UnitID) {
 		return
 	}
 	without := func(list []UnitID) []UnitID {
-		return slices.DeleteFunc(slices.Clone(list), func(v UnitID) bool { return v == u })
+		i := slices.Index(list, u)
+		if i < 0 {
+			return list
+		}
+		return slices.Concat(list[:i], list[i+1:])
 	}
 	switch at.Kind {
 	case InLane:
 		lane := LaneID(at.ID)
-		p.lanes[lane] = slices.DeleteFunc(slices.Clone(p.lanes[lane]), func(s Standing) bool { return s.Unit == u })
+		list := p.lanes[lane]
+		if i := slices.IndexFunc(list, func(s Standing) bool { return s.Unit == u }); i >= 0 {
+			p.lanes[lane] = slices.Concat(list[:i], list[i+1:])
+		}
 		s := p.open[u]
 		delete(p.open, u)
 		s.to = p.move.Start

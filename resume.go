@@ -9,9 +9,7 @@ func (p *Plan) over(t Instant) bool { return p.From != nil && t <= p.From.At }
 func (p *Player) resume(past []Move) {
 	for i := range past {
 		m := &past[i]
-		if m.names() {
-			p.serves[part{m.Serial, m.Unit}] = m.Entry
-		}
+		p.noteServes(m, m.Unit)
 		for _, u := range m.who() {
 			if _, stays := p.open[u]; !stays {
 				p.since[u] = m.Ends()

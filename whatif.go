@@ -1,10 +1,21 @@
 package sallyport
 
-import "slices"
+import (
+	"maps"
+	"slices"
+)
 
 // Branch returns a player that goes on from where everything stands now, by
 // order only: who stands where, without clocks. Neither changes the other.
-func (p *Player) Branch() *Player { return p.branch() }
+func (p *Player) Branch() *Player {
+	// Lists are never changed in place, so both may hold them.
+	return &Player{
+		ix: p.ix, now: p.now, structure: true,
+		where: maps.Clone(p.where), lanes: maps.Clone(p.lanes), lines: maps.Clone(p.lines), spots: maps.Clone(p.spots),
+		arena: p.arena, duty: p.duty, off: maps.Clone(p.off), parted: maps.Clone(p.parted), serves: maps.Clone(p.serves), standIns: p.standIns, stuck: maps.Clone(p.stuck),
+		free: map[UnitID]Instant{}, ends: map[laneEnd][]through{}, since: map[UnitID]Instant{}, open: map[UnitID]laneStay{}, pushed: map[laneEnd][]pushedOut{},
+	}
+}
 
 // Where returns where a unit is now; away when it is nowhere on site.
 func (p *Player) Where(id UnitID) Pos { return p.whereIs(id) }
@@ -97,12 +108,9 @@ type kept struct {
 	units       []UnitID
 	where       []Pos
 	here        []bool
-	lanes       [3]LaneID
-	standing    [3][]Standing
-	lines       [3]LineID
-	lined       [3][]UnitID
-	spots       [3]SpotID
-	spotted     [3][]UnitID
+	places      []Pos
+	standing    [][]Standing // by place, where it is a lane
+	listed      [][]UnitID   // by place, where it is a line or a spot
 	arena, duty []UnitID
 	parted      bool
 	served      EntryID
@@ -121,24 +129,34 @@ func (p *Player) keep(m *Move) kept {
 		at, here := p.where[u]
 		k.where, k.here = append(k.where, at), append(k.here, here)
 	}
-	places := [3]Pos{m.From, m.To}
-	if len(k.where) > 0 {
-		places[2] = k.where[0]
-	}
-	for i, at := range places {
-		switch at.Kind {
-		case InLane:
-			k.lanes[i], k.standing[i] = LaneID(at.ID), p.lanes[LaneID(at.ID)]
-		case InLine:
-			k.lines[i], k.lined[i] = LineID(at.ID), p.lines[LineID(at.ID)]
-		case InSpot:
-			k.spots[i], k.spotted[i] = SpotID(at.ID), p.spots[SpotID(at.ID)]
-		}
+	k.place(p, m.From)
+	k.place(p, m.To)
+	for _, at := range k.where {
+		k.place(p, at)
 	}
 	for _, u := range p.ix.StandbyIDs {
 		k.stuck = append(k.stuck, p.stuck[u])
 	}
 	return k
+}
+
+// place notes who stands at a lane, line or spot.
+func (k *kept) place(p *Player, at Pos) {
+	at.End = ""
+	if at.Kind != InLane && at.Kind != InLine && at.Kind != InSpot || slices.Contains(k.places, at) {
+		return
+	}
+	var standing []Standing
+	var listed []UnitID
+	switch at.Kind {
+	case InLane:
+		standing = p.lanes[LaneID(at.ID)]
+	case InLine:
+		listed = p.lines[LineID(at.ID)]
+	case InSpot:
+		listed = p.spots[SpotID(at.ID)]
+	}
+	k.places, k.standing, k.listed = append(k.places, at), append(k.standing, standing), append(k.listed, listed)
 }
 
 // putBack makes everything stand as it did.
@@ -150,15 +168,14 @@ func (k kept) putBack(p *Player) {
 			delete(p.where, u)
 		}
 	}
-	for i := range k.lanes {
-		if k.lanes[i] != "" {
-			p.lanes[k.lanes[i]] = k.standing[i]
-		}
-		if k.lines[i] != "" {
-			p.lines[k.lines[i]] = k.lined[i]
-		}
-		if k.spots[i] != "" {
-			p.spots[k.spots[i]] = k.spotted[i]
+	for i, at := range k.places {
+		switch at.Kind {
+		case InLane:
+			p.lanes[LaneID(at.ID)] = k.standing[i]
+		case InLine:
+			p.lines[LineID(at.ID)] = k.listed[i]
+		case InSpot:
+			p.spots[SpotID(at.ID)] = k.listed[i]
 		}
 	}
 	p.arena, p.duty = k.arena, k.duty

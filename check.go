@@ -16,6 +16,31 @@ func Check(show *Show, plan *Plan) Report {
 // report's NotChecked says it then.
 func CheckUntil(show *Show, plan *Plan, stop func() bool) Report {
 	ix := NewIndex(show)
+	state, faults := judge(ix, plan)
+	r := Report{Faults: faults, Cost: newEvaluator(ix, plan).cost(), NotChecked: notChecked(ix), Assumed: show.Assumed}
+	if len(faults) > manyFaults {
+		r.NotChecked = append(r.NotChecked, fmt.Sprintf("delays: the plan has more than %d faults as it is", manyFaults))
+		return r
+	}
+	apart := 0
+	if r.OrderAlone, apart = orderAlone(ix, state, plan.Moves, stop); apart > 0 {
+		r.NotChecked = append(r.NotChecked, fmt.Sprintf("delays that let a move pass more than %d others: the plan has %d moves", apart, len(plan.Moves)))
+	}
+	if stop() {
+		r.NotChecked = append(r.NotChecked, "some delays: the check was stopped")
+	}
+	return r
+}
+
+// Faults returns the faults that Check finds, without a price and without
+// playing by order alone: for searches, in a small part of the time.
+func Faults(show *Show, plan *Plan) []Fault {
+	_, faults := judge(NewIndex(show), plan)
+	return faults
+}
+
+// judge plays a plan and returns the state it starts from and every fault.
+func judge(ix *Index, plan *Plan) (State, []Fault) {
 	c := &checker{ix: ix, plan: plan}
 	state, faults := startState(ix, plan)
 	c.faults = faults
@@ -30,26 +55,14 @@ func CheckUntil(show *Show, plan *Plan, stop func() bool) Report {
 		p.Do(&plan.Moves[i])
 	}
 	p.finish()
-	p.checkMornings(ix.Morning(len(show.Days)))
+	p.checkMornings(ix.Morning(len(ix.Show.Days)))
 	p.judgeMoves(plan.Moves)
 	c.faults = append(c.faults, p.faults...)
 	for _, rule := range planRules {
 		rule(c)
 	}
 	sortFaults(c.faults)
-	r := Report{Faults: c.faults, Cost: newEvaluator(ix, plan).cost(), NotChecked: notChecked(ix), Assumed: show.Assumed}
-	if len(c.faults) > manyFaults {
-		r.NotChecked = append(r.NotChecked, fmt.Sprintf("delays: the plan has more than %d faults as it is", manyFaults))
-		return r
-	}
-	apart := 0
-	if r.OrderAlone, apart = orderAlone(ix, state, plan.Moves, stop); apart > 0 {
-		r.NotChecked = append(r.NotChecked, fmt.Sprintf("delays that let a move pass more than %d others: the plan has %d moves", apart, len(plan.Moves)))
-	}
-	if stop() {
-		r.NotChecked = append(r.NotChecked, "some delays: the check was stopped")
-	}
-	return r
+	return state, c.faults
 }
 
 // manyFaults is how many faults a plan may have for it to be of use to ask

@@ -155,7 +155,7 @@ func (s *search) faults(b *board) int {
 func (s *search) judged(b *board) (*sallyport.Plan, []sallyport.Fault) {
 	plan := b.p.plan(b)
 	plan.Moves, _ = Lay(b.p.show, startState(b.p.show, plan), plan.Moves)
-	faults := sallyport.Check(b.p.show, plan).Faults
+	faults := sallyport.Faults(b.p.show, plan)
 	return plan, slices.DeleteFunc(faults, func(f sallyport.Fault) bool { return f.Rule == sallyport.RuleUnserved })
 }
 

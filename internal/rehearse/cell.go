@@ -196,7 +196,7 @@ func (s *scene) spotsFor(m sp.Move, use sp.SpotUse) []sp.Pos {
 
 // helper returns a vehicle that can come at a moment and help until another:
 // one that stands by first, then the lightest, then in the show's order. It
-// stands in a lane with its way out free, has an engine that is not off the
+// stands in a lane with its way out free, or stands by on a duty, has an engine that is not off the
 // road, and the plan asks nothing of it meanwhile.
 func (s *scene) helper(p *sp.Player, now, until sp.Instant, fits func(h *sp.Unit) bool) sp.UnitID {
 	var best *sp.Unit
@@ -219,11 +219,11 @@ func (s *scene) helper(p *sp.Player, now, until sp.Instant, fits func(h *sp.Unit
 }
 
 // canLeave reports whether a unit stands in a lane with a free way out, as the
-// judge has it.
+// judge has it, or on a duty from which it can be called.
 func (s *scene) canLeave(p *sp.Player, h *sp.Unit, now sp.Instant) bool {
 	at := p.Where(h.ID)
 	if at.Kind != sp.InLane {
-		return false
+		return at.Kind == sp.InDuty && h.Standby // who stands by can be called from a duty
 	}
 	ends := []sp.End{""}
 	if s.ix.Lane(sp.LaneID(at.ID)).Kind == sp.Open {

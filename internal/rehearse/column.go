@@ -55,7 +55,7 @@ func (r *replay) columnOut(m *sp.Move) {
 		switch {
 		case e == "":
 		case slices.Contains(delayed, u) && r.tooLate(s, m.Start):
-		case slices.Contains(delayed, u) || r.tail[stand{unit: u, entry: sp.EntryID(s.ID)}]:
+		case slices.Contains(delayed, u) || r.tail[stand{unit: u, entry: sp.EntryID(s.ID)}] && r.by[e] == u:
 			r.served[e] = true
 			r.out.late = append(r.out.late, e)
 		default:

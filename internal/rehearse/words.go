@@ -157,12 +157,6 @@ func (r *rehearsal) foot(m *sp.FailureMatrix) {
 	add("a pull on firm grass", fmt.Sprintf("%.2f of the weight, tackle %.1f times as strong", grassResistance, towReserve), "from memory, of the order only", "the figures beside a tow")
 	add("roads", "one from each line to the arena, on which nobody can pass", "nothing is given of roads", "who is behind a vehicle that stops on the road or at a gate")
 	add("the arena", "others go round a vehicle that stands in it", "nothing is given of it", "what a failure in the arena does")
-	r.assumeClosed(m)
-}
-
-// assumeClosed is the rest of what is assumed: of the kinds of failure.
-func (r *rehearsal) assumeClosed(m *sp.FailureMatrix) {
-	m.Assumed = append(m.Assumed, sp.Assumption{
-		Subject: "failures", Field: "in lane", Value: "the engine does not start all day, whatever is tried", Why: "so that the worst is known", Effect: "a slave lead counts as worth trying, not as a cure",
-	})
+	add("vehicles that stand by", "they can be called from a duty", "that is what they stand by for", "who can tow or give a slave lead")
+	add("in lane", "the engine does not start all day, whatever is tried", "so that the worst is known", "a slave lead counts as worth trying, not as a cure")
 }

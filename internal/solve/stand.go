@@ -25,6 +25,10 @@ const standPace sallyport.Instant = 120
 // key never stands for two plans.
 const standVersion = "+stand"
 
+// standSpare is how much longer it may take until a vehicle comes that does
+// not stand by, in seconds.
+const standSpare int32 = 1200
+
 // standAny makes the problem ask for plans that stand any one failure to start.
 func (p *problem) standAny() {
 	p.stand = true
@@ -42,11 +46,18 @@ func (p *problem) clearsIn(u *sallyport.Unit) int32 {
 		best = int32(sallyport.UsualGather + p.index.Pace(sallyport.MoveAside, u.Gear))
 	}
 	tow := int32(sallyport.UsualFetch + p.index.Pace(sallyport.MoveCouple, u.Gear) + p.index.Pace(sallyport.MoveTow, u.Gear))
-	for _, id := range p.index.StandbyIDs {
+	for _, id := range p.index.UnitIDs {
 		h := p.index.Unit(id)
 		may, known := sallyport.MayTow(h, u, sallyport.UsualTowPercent)
-		if id != u.ID && may && known && h.HasEngine() && !h.Combination && (best == none || tow < best) {
-			best = tow
+		if id == u.ID || !may || !known || !h.HasEngine() || h.Combination {
+			continue
+		}
+		takes := tow
+		if !h.Standby {
+			takes += standSpare
+		}
+		if best == none || takes < best {
+			best = takes
 		}
 	}
 	return best
@@ -57,9 +68,11 @@ func (p *problem) clearsIn(u *sallyport.Unit) int32 {
 func (e *laneEval) staysBehind(gr *group, i int, un *unit) int64 {
 	p := e.p
 	clear := gr.at + sallyport.Instant(un.clears)
+	nth := gr.end - gr.first // who is moved aside for others goes before the last of them
 	if s := &p.stays[e.list[i].stay]; s.out >= gr.first && s.out < gr.end {
-		clear += standPace * sallyport.Instant(s.out-gr.first)
+		nth = s.out - gr.first
 	}
+	clear += standPace * sallyport.Instant(nth)
 	var value int64
 	for j := range e.list {
 		st := &p.stays[e.list[j].stay]

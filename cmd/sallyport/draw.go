@@ -123,6 +123,9 @@ func moment(show *sallyport.Show, text string) (sallyport.Instant, error) {
 // name only.
 func dayNumber(show *sallyport.Show, text string) (int, error) {
 	text = strings.TrimSpace(text)
+	if len(text) > 4 && strings.EqualFold(text[:4], "day ") {
+		text = strings.TrimSpace(text[4:])
+	}
 	if n, err := strconv.Atoi(strings.TrimLeft(text, "dD")); err == nil && n >= 1 && n <= len(show.Days) {
 		return n, nil
 	}

@@ -74,6 +74,10 @@ func Check(show *sallyport.Show, plan *sallyport.Plan) (*Answer, error) {
 	if err := SameShow(plan, show.Name); err != nil {
 		return nil, err
 	}
+	show, problems := sallyport.ShowWith(show, plan.Happened)
+	if err := problemsError(problems); err != nil {
+		return nil, err
+	}
 	return &Answer{Show: show, Plan: plan, Report: sallyport.Check(show, plan)}, nil
 }
 

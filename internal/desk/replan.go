@@ -137,6 +137,14 @@ func (r *Replanned) Summary() []string {
 	return append(lines, r.footing()...)
 }
 
+// First says in one sentence what a continuation comes to, for who waits.
+func (r *Replanned) First() string {
+	if len(r.Changes) == 0 {
+		return "the plan goes on as it was told."
+	}
+	return fmt.Sprintf("%s %s, the first: %s", r.headline(sallyport.NewIndex(r.Show)), count(len(r.Changes), "change", "changes"), r.Changes[0].Line(r.Show))
+}
+
 // totals says what the continuation comes to.
 func (r *Replanned) totals(ix *sallyport.Index) []string {
 	lines := []string{r.headline(ix)}

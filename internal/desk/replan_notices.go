@@ -158,9 +158,15 @@ func why(ix *sallyport.Index, t sallyport.ToldAnew, happened []sallyport.Happeni
 		lanes = append(lanes, t.Was.From.ID, t.Was.To.ID)
 	}
 	for _, concerns := range []func(h *sallyport.Happening) bool{
-		func(h *sallyport.Happening) bool { return h.Reserve != "" && h.Serial == m.Serial && (h.Unit == m.Unit || h.Reserve == m.Unit) },
-		func(h *sallyport.Happening) bool { return h.Reserve == "" && (h.Unit == m.Unit || h.Unit == ix.CombinationOf(m.Unit)) && h.Unit != "" },
-		func(h *sallyport.Happening) bool { return h.Reserve == "" && h.Serial != "" && (h.Serial == m.Serial || h.Other == m.Serial) },
+		func(h *sallyport.Happening) bool {
+			return h.Reserve != "" && h.Serial == m.Serial && (h.Unit == m.Unit || h.Reserve == m.Unit)
+		},
+		func(h *sallyport.Happening) bool {
+			return h.Reserve == "" && (h.Unit == m.Unit || h.Unit == ix.CombinationOf(m.Unit)) && h.Unit != ""
+		},
+		func(h *sallyport.Happening) bool {
+			return h.Reserve == "" && h.Serial != "" && (h.Serial == m.Serial || h.Other == m.Serial)
+		},
 		func(h *sallyport.Happening) bool { return h.Lane != "" && slices.Contains(lanes, string(h.Lane)) },
 	} {
 		for i := range happened {

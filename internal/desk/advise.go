@@ -60,7 +60,7 @@ type Advised struct {
 	NotTried    []string `json:"not_tried"`
 	Interrupted bool     `json:"interrupted,omitempty"`
 
-	AlsoAnswers []*Answer `json:"-"`
+	made []Planned // the variants made by hand
 }
 
 // How many sets are looked at and planned when nothing is said of the budget.
@@ -233,7 +233,7 @@ func (a *adviser) also(ctx context.Context) error {
 			return err
 		}
 		x.Title = v.Name
-		a.out.AlsoAnswers = append(a.out.AlsoAnswers, x)
+		a.out.made = append(a.out.made, Planned{v.Show, x})
 		a.out.Also = append(a.out.Also, RowOf(x, v.Name))
 	}
 	return nil

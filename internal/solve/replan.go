@@ -74,7 +74,8 @@ const DefaultReplanSteps int64 = 20_000_000
 // telling people included: first the moves of the last issue carried on
 // without who has dropped out, then the same lanes as far as they can be kept,
 // then a search from there. report, which may be nil, is given the first
-// continuation and every better one. What is no better than the last issue
+// continuation and every better one, without what delays would do to it. What
+// is no better than the last issue
 // never takes its place. Of Options it uses Seed, Steps, Workers, NoResets,
 // NoHolds and Now.
 //
@@ -95,7 +96,7 @@ func Replan(ctx context.Context, m Moment, opt Options, report func(*Continuatio
 	if ctx.Err() == nil {
 		r.improve(best)
 	}
-	return r.best
+	return r.checked(r.best)
 }
 
 // replanner is one run of Replan.
@@ -130,8 +131,18 @@ func (r *replanner) offer(c *Continuation) {
 // judged judges a plan as a continuation.
 func (r *replanner) judged(p *problem, plan *sallyport.Plan) *Continuation {
 	plan.Happened = slices.Concat(r.m.Issued.Happened, r.m.Happened, r.took)
-	c := &Continuation{Plan: plan, Show: p.show, Report: sallyport.Check(p.show, plan)}
-	c.Report.Cost = sallyport.EvaluateSince(p.show, plan, r.m.Issued)
+	return &Continuation{Plan: plan, Show: p.show, Report: sallyport.Report{
+		Faults: sallyport.Faults(p.show, plan), Cost: sallyport.EvaluateSince(p.show, plan, r.m.Issued),
+		Assumed: p.show.Assumed,
+	}}
+}
+
+// checked completes the judgement of a continuation with what delays would do
+// to it.
+func (r *replanner) checked(c *Continuation) *Continuation {
+	cost := c.Report.Cost
+	c.Report = sallyport.Check(c.Show, c.Plan)
+	c.Report.Cost = cost
 	return c
 }
 

@@ -22,6 +22,9 @@ func (r *replanner) save(x shiftedBoard) shiftedBoard {
 // delay lets serials go later that cannot go in time, by whole five minutes,
 // when that mends what is late.
 func (r *replanner) delay(x shiftedBoard) shiftedBoard {
+	if r.best != nil && r.best.Workable() {
+		return x
+	}
 	for range delayTries {
 		c := r.laid(x)
 		if c.faults() == 0 || r.ctx.Err() != nil {

@@ -20,7 +20,8 @@ type planArgs struct {
 	From     string `help:"Start from this plan, or this workbook's sheet of places." placeholder:"FILE" xor:"start"`
 	Keep     bool   `help:"Start from the show's own sheet of places." xor:"start"`
 	AtMost   *int   `help:"With --from or --keep: improve that plan with at most this many changes of place." placeholder:"K"`
-	Variants bool   `help:"Offer two or three balanced plans."`
+	Variants bool   `help:"Offer two or three balanced plans." xor:"wish"`
+	Stand    bool   `help:"Ask for a plan that stands any one failure to start: every other entry of that day still goes out. Plans twice, to say what that costs." xor:"wish"`
 	budget
 	outFlags
 }
@@ -34,7 +35,8 @@ Examples:
   sallyport plan show.xlsx --out plan/
   sallyport plan show.xlsx --seconds 30 --out plan.json
   sallyport plan show.xlsx --out planned.xlsx
-  sallyport plan planned.xlsx --keep --at-most 3`
+  sallyport plan planned.xlsx --keep --at-most 3
+  sallyport plan show.xlsx --stand`
 }
 
 func (a *planArgs) Run(c *console) error {
@@ -51,6 +53,9 @@ func (a *planArgs) Run(c *console) error {
 	}
 	if err := a.start(c, l, &opt); err != nil {
 		return err
+	}
+	if a.Stand {
+		return a.standing(c, l, opt)
 	}
 	answers, err := a.search(c, l, opt)
 	if err != nil {
@@ -135,4 +140,33 @@ func (a *planArgs) search(c *console, l *loaded, opt desk.PlanOptions) ([]*desk.
 	}
 	x, err := desk.Plan(c.ctx, l.show, opt, report)
 	return []*desk.Answer{x}, err
+}
+
+// standing plans so that the plan stands any one failure to start, and says
+// what that costs.
+func (a *planArgs) standing(c *console, l *loaded, opt desk.PlanOptions) error {
+	if a.AtMost != nil && *a.AtMost == 0 {
+		return sallyport.Errorf(sallyport.CodeInput, "sallyport failures says what a given plan stands", "--stand asks for another plan, --at-most 0 keeps this one")
+	}
+	bar, report := c.planning(opt)
+	s, err := desk.Stand(c.ctx, l.show, opt, report)
+	bar.end()
+	if err != nil {
+		return err
+	}
+	c.say(s.With.Verdict()...)
+	c.say(s.Sentences()...)
+	c.say(desk.Footing(s.With.Report)...)
+	c.judge(s.With)
+	c.answer.Result = standResult{resultOf(s.With, true), orEmpty(s.Uncovered), resultOf(s.Without, false), orEmpty(s.UncoveredOld)}
+	return a.save(c, l.given, []*desk.Answer{s.With})
+}
+
+// standResult is the result of plan --stand in JSON: that of plan, and what
+// stays behind, with it and with the plan that was not asked to stand.
+type standResult struct {
+	planResult
+	Uncovered        []sallyport.EntryID `json:"uncovered"`
+	Without          planResult          `json:"without"`
+	UncoveredWithout []sallyport.EntryID `json:"uncovered_without"`
 }

@@ -16,7 +16,8 @@ type PlanOptions struct {
 	Limit      time.Duration // time limit; 0: none. What it gives cannot be repeated exactly
 	Workers    int           // 0: one for every core
 	From       []sallyport.Placement
-	MaxChanges int // most stays that may stand elsewhere than in From; 0: any number
+	MaxChanges int  // most stays that may stand elsewhere than in From; 0: any number
+	Stand      bool // before all other costs, the plan is to stand any one failure to start
 	Now        func() time.Time
 }
 
@@ -66,7 +67,7 @@ func (o PlanOptions) Budget() int64 {
 }
 
 func (o PlanOptions) solver() solve.Options {
-	return solve.Options{Seed: o.Seed, Steps: o.Budget(), Workers: o.Workers, Sketch: o.From, MaxChanges: o.MaxChanges, Now: o.Now}
+	return solve.Options{Seed: o.Seed, Steps: o.Budget(), Workers: o.Workers, Sketch: o.From, MaxChanges: o.MaxChanges, Stand: o.Stand, Now: o.Now}
 }
 
 // answer makes an answer of a result; ctx is the user's.

@@ -71,6 +71,12 @@ var kindHead = map[sallyport.FailureKind]string{
 	sallyport.FailOnRoad: "road or gate", sallyport.FailInArena: "in the arena", sallyport.FailReversing: "reversing in",
 }
 
+// kindShort is the same for a column of the terminal.
+var kindShort = map[sallyport.FailureKind]string{
+	sallyport.FailLate: "late start", sallyport.FailInLane: "in lane", sallyport.FailInMouth: "in mouth", sallyport.FailOnLine: "on line",
+	sallyport.FailOnRoad: "road, gate", sallyport.FailInArena: "in arena", sallyport.FailReversing: "reversing",
+}
+
 // figures returns what is written in a cell: entries lost in the end, of how
 // many if nothing is done, and the minutes.
 func figures(c *sallyport.FailureCell) (lost, minutes string) {
@@ -118,7 +124,7 @@ func MatrixText(show *sallyport.Show, m *sallyport.FailureMatrix) string {
 			b.WriteString(strings.ToUpper(dayTitle(show, day)) + "\n")
 			pad("", first)
 			for _, k := range sallyport.FailureKinds {
-				pad(kindHead[k], wide)
+				pad(kindShort[k], wide)
 			}
 			end()
 		}
@@ -130,13 +136,13 @@ func MatrixText(show *sallyport.Show, m *sallyport.FailureMatrix) string {
 				text := "-"
 				if c := row.Cell(k); c != nil {
 					lost, minutes := figures(c)
-					text = strings.TrimSpace(lost + " " + strings.ReplaceAll(minutes, " min", "'"))
+					text = strings.TrimSpace(strings.ReplaceAll(lost, " of ", "/") + " " + strings.ReplaceAll(minutes, " min", "'"))
 				}
 				pad(text, wide)
 			}
 			end()
 		}
 	}
-	b.WriteString("n: entries lost in the end; n of m: of m if nothing is done; n': minutes until the way is free,\nfor a late start how long it may be late\n")
+	b.WriteString("n: entries lost in the end; n/m: of m if nothing is done; n': minutes until the way is free,\nfor a late start how long it may be late\n")
 	return b.String()
 }

@@ -20,6 +20,8 @@ const (
 	worstHigh  = 37.0
 	worstGap   = 36.0
 	matrixType = 11.5
+	keyWide    = 346.0
+	keyHigh    = 16.0
 )
 
 // matrixSheet is a picture of a matrix being drawn.
@@ -39,30 +41,39 @@ func Matrix(show *sallyport.Show, m *sallyport.FailureMatrix) []byte {
 	s := &matrixSheet{show: show, m: m, r: newRoster(show), rank: map[sallyport.CellRef]int{}}
 	groups := matrixGroups(show, m)
 	high := s.height(groups)
-	list := min(len(m.Worst), max(10, int((high-130)/worstHigh)), 40)
+	list := min(len(m.Worst), max(10, int((high-s.top()-60)/worstHigh)), 40)
 	for i, ref := range m.Worst[:list] {
 		s.rank[ref] = i + 1
 	}
 	width := 2*margin + nameWide + cellWide*float64(len(sallyport.FailureKinds)) + worstGap + worstWide
-	s.document(show.Name+": what failures do", width, max(high, 130+float64(list)*worstHigh))
+	s.document(show.Name+": what failures do", width, max(high, s.top()+60+float64(list)*worstHigh))
 	l := fit(oneLine(show.Name)+": what failures do", width-2*margin, 26, 10, 20, "")
 	s.startAt(l.lines[0], "l h", margin, margin+10, l.size)
-	s.startAt(keyText, "l q", margin, margin+36, matrixType)
-	s.startAt(keyMore, "l q", margin, margin+52, matrixType)
-	s.rows(groups, margin+78)
-	s.worst(list, margin+nameWide+cellWide*float64(len(sallyport.FailureKinds))+worstGap, margin+78)
+	for i, text := range s.key() {
+		s.startAt(text, "l q", margin, margin+36+keyHigh*float64(i), matrixType)
+	}
+	top := s.top()
+	s.rows(groups, top)
+	s.worst(list, margin+nameWide+cellWide*float64(len(sallyport.FailureKinds))+worstGap, top)
 	s.WriteString("</svg>\n")
 	return s.Bytes()
 }
 
-const (
-	keyText = "Each case is one failure by itself. Solid bar and first figure: entries lost in the end. Hatched bar: what the cures save; “2 of 5” is 2 in the end, 5 if nothing is done."
-	keyMore = "Minutes: until the way is free; for a late start, how late it may be. A raised number: its place among the worst. Bars end at seven entries, the figures go on."
-)
+// keyText says what the marks mean.
+const keyText = "Each case is one failure by itself. Solid bar and first figure: entries lost in the end. Hatched bar: what the cures save; “2 of 5” is 2 in the end, 5 if nothing is done. " +
+	"Minutes: until the way is free; for a late start, how late it may be. A raised number: its place among the worst. Bars end at seven entries, the figures go on."
+
+// key breaks what the marks mean into lines that a phone shows whole.
+func (s *matrixSheet) key() []string {
+	return wrap(strings.Fields(keyText), keyWide, func(text string) float64 { return ems(text) * matrixType })
+}
+
+// top is where the rows begin.
+func (s *matrixSheet) top() float64 { return margin + 48 + keyHigh*float64(len(s.key())) }
 
 // height is that of the whole picture.
 func (s *matrixSheet) height(groups []matrixGroup) float64 {
-	high, day := 2*margin+78.0, 0
+	high, day := s.top()+margin, 0
 	for _, g := range groups {
 		if g.day != day {
 			day = g.day
@@ -104,7 +115,7 @@ func (s *matrixSheet) row(i int, y float64) {
 	right := margin + nameWide + cellWide*float64(len(sallyport.FailureKinds))
 	s.path("side", move(margin, y+rowHigh), line(right, y+rowHigh))
 	name := fit(oneLine(s.r.get(row.Unit).name), nameWide-8, rowHigh, 7, matrixType, "")
-	s.startAt(strings.Join(name.lines, " "), "l", margin, mid, min(name.size, matrixType))
+	s.startAt(strings.Join(name.lines, " "), "l", margin, mid-2.5, min(name.size, matrixType))
 	for n, k := range sallyport.FailureKinds {
 		x := margin + nameWide + cellWide*float64(n)
 		at := -1
@@ -138,7 +149,7 @@ func (s *matrixSheet) cell(c *sallyport.FailureCell, rank int, x, y float64) {
 	}
 	s.startAt(lost, class, x, mid, matrixType)
 	if minutes != "" {
-		s.startAt(minutes, "l q", x+50, mid, matrixType-1)
+		s.startAt(minutes, "l q", x+47, mid, matrixType-1)
 	}
 	left, all := min(len(c.Left), barMost), min(len(c.Lost), barMost)
 	if left > 0 {

@@ -95,7 +95,7 @@ func replanned(m solve.Moment, c *solve.Continuation) *Replanned {
 		Answer: &Answer{Show: c.Show, Plan: c.Plan, Report: c.Report, Why: c.Why},
 		At:     m.State.At, Happened: c.Plan.Happened[len(m.Issued.Happened):], Carried: c.Carried, Elapsed: c.Elapsed,
 	}
-	r.Changes = notices(c.Show, m.Issued, c.Plan, r.Happened)
+	r.Changes = notices(c.Show, m.Issued, c.Plan, r.Happened, c.Why)
 	return r
 }
 

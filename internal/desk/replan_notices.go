@@ -38,7 +38,8 @@ func (c Notice) Line(show *sallyport.Show) string {
 
 // notices lists what a continuation has other than the last issue, in order of
 // time. A vehicle that drops out of a serial is said once.
-func notices(show *sallyport.Show, issued, plan *sallyport.Plan, happened []sallyport.Happening) []Notice {
+// reasons are the planner's sentences about who cannot be in what.
+func notices(show *sallyport.Show, issued, plan *sallyport.Plan, happened []sallyport.Happening, reasons []string) []Notice {
 	ix := sallyport.NewIndex(show)
 	var list []Notice
 	said := map[string]bool{}
@@ -69,8 +70,14 @@ func notices(show *sallyport.Show, issued, plan *sallyport.Plan, happened []sall
 			c.Now = words(ix, m)
 		default:
 			c.Now, c.Was = words(ix, t.Now), words(ix, t.Was)
+			if t.Driver && t.Now.Driver != "" {
+				c.Now += ", driver " + ix.PersonName(t.Now.Driver)
+			}
 		}
 		c.Why = why(ix, t, happened)
+		if reason := reasonFor(ix, m, reasons); t.Now == nil && reason != "" {
+			c.Why = reason
+		}
 		list = append(list, c)
 	}
 	return list
@@ -118,9 +125,6 @@ func words(ix *sallyport.Index, m *sallyport.Move) string {
 	case m.Kind == sallyport.MoveTow:
 		text += ", by " + ix.UnitName(m.Helper)
 	}
-	if m.Driver != "" {
-		text += ", driver " + ix.PersonName(m.Driver)
-	}
 	return text
 }
 
@@ -144,6 +148,19 @@ func aboard(ix *sallyport.Index, m *sallyport.Move) []string {
 		names = append(names, ix.PersonName(id))
 	}
 	return names
+}
+
+// reasonFor returns the planner's reason why the unit of m is not in its serial,
+// "" when it gave none.
+func reasonFor(ix *sallyport.Index, m *sallyport.Move, reasons []string) string {
+	for _, id := range []sallyport.UnitID{m.Unit, ix.CombinationOf(m.Unit)} {
+		for _, text := range reasons {
+			if reason, ok := strings.CutPrefix(text, ix.UnitName(id)+" cannot be in "+ix.SerialName(m.Serial)+": "); ok && id != "" {
+				return strings.TrimSuffix(reason, ".")
+			}
+		}
+	}
+	return ""
 }
 
 // why says what makes people be told: what has happened to the vehicle, to its

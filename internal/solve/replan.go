@@ -412,6 +412,9 @@ func (r *replanner) wishes(p *problem) *wishes {
 func (r *replanner) toGiveUp(b *board) ([]absenceKey, string) {
 	p := b.p
 	for u := range p.units {
+		if give, why := p.tooOften(int32(u)); len(give) > 0 {
+			return give, why
+		}
 		if b.homeless(int32(u)) == none {
 			continue
 		}
@@ -420,6 +423,43 @@ func (r *replanner) toGiveUp(b *board) ([]absenceKey, string) {
 		}
 	}
 	return nil, ""
+}
+
+// tooOften returns the absence that a unit gives up which would run more often
+// on a day than it may, counted as the judge does: the least valuable of the
+// first such day, of equals the last.
+func (p *problem) tooOften(u int32) ([]absenceKey, string) {
+	un := &p.units[u]
+	if un.MaxRuns == 0 {
+		return nil, ""
+	}
+	lost := make(map[sallyport.EntryID]bool)
+	for _, l := range p.lost {
+		lost[p.entry(l.entry).ID] = true
+	}
+	runs := make(map[int]int)
+	for _, ref := range p.index.EntriesOf(un.ID) {
+		if !lost[ref.Entry.ID] {
+			runs[ref.Serial.ArenaIn.Day()]++
+		}
+	}
+	for _, d := range p.index.DutiesOf(un.ID) {
+		runs[d.From.Day()]++
+	}
+	pick := none
+	for s := un.firstStay; s < un.endStay; s++ {
+		a := p.stays[s].after
+		if a == none || p.absences[a].duty != none || runs[p.latest(&p.absences[a]).Day()] <= un.MaxRuns {
+			continue
+		}
+		if pick == none || p.absences[a].value <= p.absences[pick].value && p.latest(&p.absences[a]).Day() == p.latest(&p.absences[pick]).Day() {
+			pick = a
+		}
+	}
+	if pick == none {
+		return nil, ""
+	}
+	return []absenceKey{p.keyOf(&p.absences[pick])}, fmt.Sprintf("%s may run %d times a day at most", un.Name, un.MaxRuns)
 }
 
 // without returns which absence of a unit is to be given up: the one after the

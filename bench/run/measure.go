@@ -2,93 +2,100 @@ package main
 
 import (
 	"context"
-	"errors"
-	"fmt"
 	"math"
 	"time"
 
 	sp "sallyport"
-	"sallyport/bench/plant"
 	"sallyport/internal/solve"
 )
-
-// measured is what one planted show gave.
-type measured struct {
-	seed    uint64
-	first   time.Duration // first workable plan; never: no plan
-	nobody  time.Duration // first plan in which nobody is moved aside; never: none
-	at      []*sp.Cost    // best cost at each moment; nil: no plan yet
-	bound   sp.Amount
-	planted sp.Cost // of the planted plan, by the judge
-	judged  sp.Cost // of the last plan, by the judge
-	faults  int     // of the last plan, by the judge; 0: workable
-}
 
 // never stands for what did not happen within the time.
 const never = time.Duration(math.MaxInt64)
 
-// measure plants one show and plans it until the last moment of the settings.
-func measure(ctx context.Context, opt plant.Options, s settings) (measured, error) {
-	m := measured{seed: opt.Seed, first: never, nobody: never, at: make([]*sp.Cost, len(s.at))}
-	p, err := plant.Plant(opt)
-	if err != nil {
-		return m, err
-	}
-	show := sp.Complete(p.Show)
-	var wrong int
-	if m.planted, wrong = judge(show, p.Plan); wrong > 0 {
-		return m, errors.New("the planted plan is not workable")
-	}
+// measured is what was reached by when in one run of the planner.
+type measured struct {
+	Seed    uint64        `json:"seed"`
+	First   time.Duration `json:"first"`  // first workable plan; never: no plan
+	Nobody  time.Duration `json:"nobody"` // first plan in which nobody is moved aside; never: none
+	Proven  time.Duration `json:"proven"` // when the bound met the cost; never: it did not
+	At      []moment      `json:"at"`
+	Planted *sp.Cost      `json:"planted,omitempty"` // of the planted plan, by the judge; nil: there is none
+	Judged  sp.Cost       `json:"judged"`            // of the last plan, by the judge
+	Faults  int           `json:"faults"`            // of the last plan, by the judge; 0: workable
+	Risk    sp.Amount     `json:"risk"`              // shut-in risk of the last plan at the usual weights, whatever was searched for
+}
 
+// moment is what was known at one moment.
+type moment struct {
+	Cost  *sp.Cost  `json:"cost"` // of the best workable plan; nil: no plan yet
+	Bound sp.Amount `json:"bound"`
+}
+
+// proven reports whether the plan is the best possible.
+func (m moment) proven() bool { return m.Cost != nil && m.Cost.Lost == 0 && m.Cost.Total == m.Bound }
+
+// gap is what the cost is above the bound.
+func (m moment) gap() sp.Amount { return m.Cost.Total - m.Bound }
+
+// plan plans a completed show until the last moment of the settings and
+// returns what was reached, and the plan.
+func plan(ctx context.Context, show *sp.Show, seed uint64, s settings) (measured, *sp.Plan, error) {
+	m := measured{Seed: seed, First: never, Nobody: never, Proven: never, At: make([]moment, len(s.at))}
 	start := s.clock.now()
 	limited, cancel := s.clock.limit(ctx, s.at[len(s.at)-1])
 	defer cancel()
 	result, err := solve.Solve(limited, show, solve.Options{
-		Seed: opt.Seed, Steps: math.MaxInt64, Workers: s.workers, Now: time.Now,
+		Seed: seed, Steps: math.MaxInt64, Workers: s.workers, Now: time.Now,
 	}, func(now solve.Progress) { m.note(now, s.clock.now()-start, s.at) })
 	if err != nil {
-		return m, err
+		return m, nil, err
 	}
-	if err := ctx.Err(); err != nil {
-		return m, err
+	last := &m.At[len(m.At)-1]
+	last.Bound = max(last.Bound, result.Bound)
+	if last.proven() {
+		m.Proven = min(m.Proven, s.clock.now()-start)
 	}
-	m.bound, m.judged, m.faults = result.Bound, result.Report.Cost, len(result.Report.Faults)
-	return m, nil
-}
-
-// judge returns what a plan costs and how many rules it breaks by the clock.
-func judge(show *sp.Show, plan *sp.Plan) (sp.Cost, int) {
-	start, faults := sp.StartState(show, plan)
-	_, more := sp.Play(show, start, plan.Moves)
-	return sp.Evaluate(show, plan), len(faults) + len(more)
+	m.Judged, m.Faults = bare(result.Report.Cost), len(result.Report.Faults)
+	return m, result.Plan, nil
 }
 
 // note takes down one report of the planner. At the last moment the planner is
 // told to stop; what it says after that it had found before.
 func (m *measured) note(p solve.Progress, elapsed time.Duration, at []time.Duration) {
+	counts := func(i int) bool { return elapsed <= at[i] || i == len(at)-1 }
+	for i := range m.At {
+		if counts(i) {
+			m.At[i].Bound = max(m.At[i].Bound, p.Bound)
+		}
+	}
 	if !p.Workable {
 		return
 	}
-	m.first = min(m.first, elapsed)
+	m.First = min(m.First, elapsed)
 	if p.Cost.Term(sp.TermAside).Count == 0 {
-		m.nobody = min(m.nobody, elapsed)
+		m.Nobody = min(m.Nobody, elapsed)
 	}
-	cost := p.Cost
-	for i, limit := range at {
-		if (elapsed <= limit || i == len(at)-1) && (m.at[i] == nil || cost.Less(*m.at[i])) {
-			m.at[i] = &cost
+	if p.Cost.Lost == 0 && p.Cost.Total == p.Bound {
+		m.Proven = min(m.Proven, elapsed)
+	}
+	cost := bare(p.Cost)
+	for i := range m.At {
+		if counts(i) && (m.At[i].Cost == nil || cost.Less(*m.At[i].Cost)) {
+			m.At[i].Cost = &cost
 		}
 	}
 }
 
-// last returns the best cost at the last moment; nil without a plan.
-func (m *measured) last() *sp.Cost { return m.at[len(m.at)-1] }
-
-// line returns the measurement in one line, for the log.
-func (m *measured) line() string {
-	if m.last() == nil {
-		return "no plan"
+// bare returns a cost without the items of its terms.
+func bare(c sp.Cost) sp.Cost {
+	terms := make([]sp.CostTerm, len(c.Terms))
+	for i, t := range c.Terms {
+		t.Items = nil
+		terms[i] = t
 	}
-	return fmt.Sprintf("workable after %s s, nobody aside after %s s, cost %d, judged %d, planted %d, bound %d, %d faults",
-		seconds(m.first), seconds(m.nobody), m.last().Total, m.judged.Total, m.planted.Total, m.bound, m.faults)
+	c.Terms = terms
+	return c
 }
+
+// last returns what was known at the last moment.
+func (m measured) last() moment { return m.At[len(m.At)-1] }

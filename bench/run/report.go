@@ -3,7 +3,6 @@ package main
 import (
 	"fmt"
 	"io"
-	"runtime"
 	"slices"
 	"strings"
 	"time"
@@ -11,30 +10,25 @@ import (
 	sp "sallyport"
 )
 
-// group is all shows of one spare room.
-type group struct {
-	spare int
-	runs  []measured
-}
-
-// report is a whole table.
+// report is the table of an anytime measurement.
 type report struct {
-	table    table
+	table    anytime
 	settings settings
 	groups   []group
+	missing  int
 }
 
 // write writes the table in Markdown.
 func (r *report) write(out io.Writer) error {
 	var b strings.Builder
-	fmt.Fprintf(&b, "## %s\n\n", r.table.name)
-	fmt.Fprintf(&b, "%d seeds for each spare room; %s. Median, and the worst in brackets.\n", r.settings.seeds, r.table.what)
-	if r.settings.cpu {
-		b.WriteString("Seconds are those of the processor for each worker: the machine did other things too.\n")
+	each := " for each spare room"
+	if r.table.spareless {
+		each = ""
 	}
-	fmt.Fprintf(&b, "Machine: %d cores, %s/%s, %s, %d workers. Repeat with `%s`.\n\n",
-		runtime.NumCPU(), runtime.GOOS, runtime.GOARCH, runtime.Version(), r.settings.workers, r.settings.command)
+	text := fmt.Sprintf("%d seeds%s; %s. Median, and the worst in brackets; of an even number the lower of the two in the middle.", r.settings.seeds, each, r.table.what)
+	r.settings.heading(&b, r.table.name, text, r.missing)
 	r.overview(&b)
+	r.moments(&b)
 	for i, at := range r.settings.at {
 		r.terms(&b, i, at)
 	}
@@ -42,33 +36,79 @@ func (r *report) write(out io.Writer) error {
 	return err
 }
 
+// room names a group of runs.
+func (r *report) room(g group) string {
+	if r.table.spareless {
+		return "as it is"
+	}
+	return fmt.Sprintf("%d %%", g.spare)
+}
+
 // overview writes when what was reached, and how it compares.
 func (r *report) overview(b *strings.Builder) {
-	last := r.settings.at[len(r.settings.at)-1]
-	fmt.Fprintf(b, "| spare room | first workable plan, s | nobody moved aside, s | cost after %s s | planted cost | planted reached | bound | bound met | the judge's cost differs | with faults |\n", seconds(last))
-	fmt.Fprintln(b, "|---|---|---|---|---|---|---|---|---|---|")
+	fmt.Fprintln(b, "| spare room | first workable plan, s | nobody moved aside, s | planted cost | planted reached | the judge's cost differs | with faults | shut-in risk of that plan at the usual weights |")
+	fmt.Fprintln(b, "|---|---|---|---|---|---|---|---|")
 	for _, g := range r.groups {
 		planned := func(f func(measured) bool) string {
-			n := 0
-			for _, m := range g.runs {
-				if m.last() != nil && f(m) {
-					n++
-				}
-			}
-			return fmt.Sprintf("%d of %d", n, len(g.runs))
+			return g.count(func(m measured) bool { return m.last().Cost != nil && f(m) })
 		}
-		fmt.Fprintf(b, "| %d %% | %s | %s | %s | %s | %s | %s | %s | %s | %s |\n", g.spare,
-			times(g.runs, func(m measured) time.Duration { return m.first }),
-			times(g.runs, func(m measured) time.Duration { return m.nobody }),
-			amounts(g.runs, func(m measured) (int64, bool) { return total(m.last()) }),
-			amounts(g.runs, func(m measured) (int64, bool) { return int64(m.planted.Total), true }),
-			planned(func(m measured) bool { return !m.planted.Less(*m.last()) }),
-			amounts(g.runs, func(m measured) (int64, bool) { return int64(m.bound), true }),
-			planned(func(m measured) bool { return m.last().Lost == 0 && m.last().Total == m.bound }),
-			planned(func(m measured) bool { return m.judged.Total != m.last().Total || m.judged.Lost != m.last().Lost }),
-			planned(func(m measured) bool { return m.faults > 0 }))
+		fmt.Fprintf(b, "| %s | %s | %s | %s | %s | %s | %s | %s |\n", r.room(g),
+			times(g.runs, func(m measured) time.Duration { return m.First }),
+			times(g.runs, func(m measured) time.Duration { return m.Nobody }),
+			amounts(g.runs, func(m measured) (int64, bool) { return total(m.Planted) }),
+			planned(func(m measured) bool { return m.Planted != nil && !m.Planted.Less(*m.last().Cost) }),
+			planned(func(m measured) bool { c := m.last().Cost; return m.Judged.Total != c.Total || m.Judged.Lost != c.Lost }),
+			planned(func(m measured) bool { return m.Faults > 0 }),
+			amounts(g.runs, func(m measured) (int64, bool) { return int64(m.Risk), m.last().Cost != nil }))
 	}
 	fmt.Fprintln(b)
+}
+
+// moments writes cost and bound at each moment.
+func (r *report) moments(b *strings.Builder) {
+	change := sp.DefaultWeights().Change
+	gap := "gap, percent of the cost"
+	if r.table.plain {
+		gap = "gap in changes"
+	}
+	fmt.Fprintf(b, "| spare room | after, s | without a plan | cost | moved aside | changes of lane | bound | cost above bound | %s | best possible, proven |\n", gap)
+	fmt.Fprintln(b, "|---|---|---|---|---|---|---|---|---|---|")
+	for _, g := range r.groups {
+		for i, at := range r.settings.at {
+			value := func(f func(moment) int64) string {
+				return amounts(g.runs, func(m measured) (int64, bool) {
+					if m.At[i].Cost == nil {
+						return 0, false
+					}
+					return f(m.At[i]), true
+				})
+			}
+			share := func(x moment) int64 { return int64((x.gap() + change - 1) / change) }
+			if !r.table.plain {
+				share = func(x moment) int64 { return int64(x.gap()) * 100 / max(1, int64(x.Cost.Total)) }
+			}
+			fmt.Fprintf(b, "| %s | %s | %s | %s | %s | %s | %s | %s | %s | %s |\n", r.room(g), seconds(at),
+				g.count(func(m measured) bool { return m.At[i].Cost == nil }),
+				value(func(x moment) int64 { return int64(x.Cost.Total) }),
+				value(func(x moment) int64 { return int64(x.Cost.Term(sp.TermAside).Count) }),
+				value(func(x moment) int64 { return int64(x.Cost.Term(sp.TermChange).Count) }),
+				amounts(g.runs, func(m measured) (int64, bool) { return int64(m.At[i].Bound), true }),
+				value(func(x moment) int64 { return int64(x.gap()) }), value(share),
+				g.count(func(m measured) bool { return m.At[i].proven() }))
+		}
+	}
+	fmt.Fprintln(b)
+}
+
+// count returns how many runs of a group there are for which f holds.
+func (g group) count(f func(measured) bool) string {
+	n := 0
+	for _, m := range g.runs {
+		if f(m) {
+			n++
+		}
+	}
+	return fmt.Sprintf("%d of %d", n, len(g.runs))
 }
 
 // terms writes each cost term that is not zero everywhere at one moment, as
@@ -78,26 +118,20 @@ func (r *report) terms(b *strings.Builder, i int, at time.Duration) {
 	for _, name := range sp.Terms {
 		if slices.ContainsFunc(r.groups, func(g group) bool {
 			return slices.ContainsFunc(g.runs, func(m measured) bool {
-				return m.at[i] != nil && m.at[i].Term(name).Amount != 0
+				return m.At[i].Cost != nil && m.At[i].Cost.Term(name).Amount != 0
 			})
 		}) {
 			names = append(names, name)
 		}
 	}
 	fmt.Fprintf(b, "After %s s: number, then amount, of each term.\n\n", seconds(at))
-	fmt.Fprintf(b, "| spare room | without a plan | total | %s |\n", strings.Join(names, " | "))
-	fmt.Fprintf(b, "|---|---|---%s|\n", strings.Repeat("|---", len(names)))
+	fmt.Fprintf(b, "| spare room | total | %s |\n", strings.Join(names, " | "))
+	fmt.Fprintf(b, "|---|---%s|\n", strings.Repeat("|---", len(names)))
 	for _, g := range r.groups {
-		none := 0
-		for _, m := range g.runs {
-			if m.at[i] == nil {
-				none++
-			}
-		}
-		cells := []string{fmt.Sprintf("%d %%", g.spare), fmt.Sprint(none), amounts(g.runs, func(m measured) (int64, bool) { return total(m.at[i]) })}
+		cells := []string{r.room(g), amounts(g.runs, func(m measured) (int64, bool) { return total(m.At[i].Cost) })}
 		for _, name := range names {
-			cells = append(cells, amounts(g.runs, func(m measured) (int64, bool) { return termCount(m.at[i], name) })+"; "+
-				amounts(g.runs, func(m measured) (int64, bool) { return termAmount(m.at[i], name) }))
+			cells = append(cells, amounts(g.runs, func(m measured) (int64, bool) { return termCount(m.At[i].Cost, name) })+"; "+
+				amounts(g.runs, func(m measured) (int64, bool) { return termAmount(m.At[i].Cost, name) }))
 		}
 		fmt.Fprintf(b, "| %s |\n", strings.Join(cells, " | "))
 	}
@@ -127,7 +161,7 @@ func termAmount(c *sp.Cost, name string) (int64, bool) {
 
 // amounts returns the median and the worst of the values that are there; "–"
 // when none is.
-func amounts(runs []measured, value func(measured) (int64, bool)) string {
+func amounts[T any](runs []T, value func(T) (int64, bool)) string {
 	var list []int64
 	for _, m := range runs {
 		if v, ok := value(m); ok {
@@ -143,7 +177,7 @@ func amounts(runs []measured, value func(measured) (int64, bool)) string {
 
 // times returns the median and the worst of the times; what never happened
 // counts as the longest.
-func times(runs []measured, value func(measured) time.Duration) string {
+func times[T any](runs []T, value func(T) time.Duration) string {
 	var list []time.Duration
 	for _, m := range runs {
 		list = append(list, value(m))

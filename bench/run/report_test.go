@@ -25,16 +25,16 @@ func TestSeconds(t *testing.T) {
 }
 
 func TestMedianAndWorst(t *testing.T) {
-	runs := []measured{{bound: 7}, {bound: 1}, {bound: 3}, {bound: math.MaxInt64}}
-	value := func(m measured) (int64, bool) { return int64(m.bound), m.bound < 100 }
+	runs := []measured{{Risk: 7}, {Risk: 1}, {Risk: 3}, {Risk: math.MaxInt64}}
+	value := func(m measured) (int64, bool) { return int64(m.Risk), m.Risk < 100 }
 	if got, want := amounts(runs, value), "3 (7)"; got != want {
 		t.Errorf("amounts: %q, want %q", got, want)
 	}
 	if got := amounts(nil, value); got != "–" {
 		t.Errorf("amounts of nothing: %q", got)
 	}
-	late := []measured{{first: time.Second}, {first: never}, {first: 2 * time.Second}}
-	if got, want := times(late, func(m measured) time.Duration { return m.first }), "2 (never)"; got != want {
+	late := []measured{{First: time.Second}, {First: never}, {First: 2 * time.Second}}
+	if got, want := times(late, func(m measured) time.Duration { return m.First }), "2 (never)"; got != want {
 		t.Errorf("times: %q, want %q", got, want)
 	}
 }
@@ -45,17 +45,22 @@ func cost(aside int, total sp.Amount) sp.Cost {
 }
 
 func TestNoteKeepsTheBestAtEachMoment(t *testing.T) {
-	at := []time.Duration{time.Second, 5 * time.Second}
-	m := measured{first: never, nobody: never, at: make([]*sp.Cost, 2)}
-	m.note(solve.Progress{Cost: cost(0, 1)}, 0, at) // not workable: no plan
-	m.note(solve.Progress{Workable: true, Cost: cost(2, 90)}, 500*time.Millisecond, at)
-	m.note(solve.Progress{Workable: true, Cost: cost(0, 40)}, 2*time.Second, at)
-	m.note(solve.Progress{Workable: true, Cost: cost(0, 10)}, 5010*time.Millisecond, at)
-	if m.first != 500*time.Millisecond || m.nobody != 2*time.Second {
-		t.Errorf("first %v, nobody aside %v", m.first, m.nobody)
+	at := secondsOf(1, 5, 9)
+	m := measured{First: never, Nobody: never, Proven: never, At: make([]moment, 3)}
+	m.note(solve.Progress{Cost: cost(0, 1), Bound: 7}, 0, at) // not workable: no plan
+	m.note(solve.Progress{Workable: true, Cost: cost(2, 90), Bound: 7}, 500*time.Millisecond, at)
+	m.note(solve.Progress{Workable: true, Cost: cost(0, 40), Bound: 8}, 2*time.Second, at)
+	m.note(solve.Progress{Workable: true, Cost: cost(0, 10), Bound: 10}, 9010*time.Millisecond, at)
+	if m.First != 500*time.Millisecond || m.Nobody != 2*time.Second || m.Proven != 9010*time.Millisecond {
+		t.Errorf("first %v, nobody aside %v, proven %v", m.First, m.Nobody, m.Proven)
 	}
-	if m.at[0].Total != 90 || m.at[1].Total != 10 {
-		t.Errorf("cost %d at 1 s and %d at 5 s, want 90 and 10", m.at[0].Total, m.at[1].Total)
+	for i, want := range []struct{ cost, bound sp.Amount }{{90, 7}, {40, 8}, {10, 10}} {
+		if m.At[i].Cost.Total != want.cost || m.At[i].Bound != want.bound {
+			t.Errorf("at %v: cost %d, bound %d; want %v", at[i], m.At[i].Cost.Total, m.At[i].Bound, want)
+		}
+	}
+	if m.At[1].proven() || !m.At[2].proven() {
+		t.Error("proven where the bound meets the cost, and only there")
 	}
 }
 
@@ -64,7 +69,11 @@ func TestFlags(t *testing.T) {
 		args string
 		want string // part of the error; empty: none
 	}{
-		{"-table full -spare 5,15 -at 0.5,2", ""},
+		{"-table full,demo -spare 5,15 -at 0.5,2", ""},
+		{"-table all -keep there -print", ""},
+		{"-print", "give -keep too"},
+		{"-sizes many", "whole number of vehicles"},
+		{"-seeds 0", "0 seeds"},
 		{"-table nothing", "no table"},
 		{"-spare much", "whole number of percent"},
 		{"-at 5,1", "do not rise"},
@@ -78,20 +87,24 @@ func TestFlags(t *testing.T) {
 	}
 }
 
-func TestReportHasOneLineForEachSpareRoom(t *testing.T) {
-	c := cost(1, 50)
-	r := &report{table: tables[0], settings: settings{seeds: 1, at: []time.Duration{time.Second}, command: "again"}}
+func TestReportHasOneLineForEachSpareRoomAndMoment(t *testing.T) {
+	c, planted := cost(1, 300), cost(0, 360)
+	r := &report{table: anytime{name: "plan", plain: true}, settings: settings{seeds: 1, spares: []int{5, 15}, at: secondsOf(1, 3), command: "again"}, missing: 4}
 	for _, spare := range []int{5, 15} {
-		r.groups = append(r.groups, group{spare: spare, runs: []measured{{first: time.Second, nobody: never, at: []*sp.Cost{&c}, planted: cost(0, 60), judged: c, bound: 50}}})
+		r.groups = append(r.groups, group{spare: spare, runs: []measured{{
+			First: time.Second, Nobody: never, At: []moment{{Bound: 20}, {Cost: &c, Bound: 60}}, Planted: &planted, Judged: c, Risk: 77,
+		}}})
 	}
 	var b strings.Builder
 	if err := r.write(&b); err != nil {
 		t.Fatal(err)
 	}
 	for _, want := range []string{
-		"| 5 % | 1 (1) | never (never) | 50 (50) | 60 (60) | 1 of 1 | 50 (50) | 1 of 1 | 0 of 1 | 0 of 1 |",
-		"| 15 % | 0 | 50 (50) | 1 (1); 50 (50) |",
-		"`again`",
+		"| 5 % | 1 (1) | never (never) | 360 (360) | 1 of 1 | 0 of 1 | 0 of 1 | 77 (77) |",
+		"| 15 % | 1 | 1 of 1 | – | – | – | 20 (20) | – | – | 0 of 1 |",
+		"| 15 % | 3 | 0 of 1 | 300 (300) | 1 (1) | 0 (0) | 60 (60) | 240 (240) | 2 (2) | 0 of 1 |",
+		"| 15 % | 300 (300) | 1 (1); 300 (300) |",
+		"`again`", "4 cases are missing",
 	} {
 		if !strings.Contains(b.String(), want) {
 			t.Errorf("no %q in\n%s", want, b.String())

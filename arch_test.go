@@ -25,13 +25,14 @@ var mayImport = map[string][]string{
 	"sallyport/internal/paper":    {"sallyport"},
 	"sallyport/internal/picture":  {"sallyport"},
 	"sallyport/internal/fenmoor":  {"sallyport"},
-	"sallyport/internal/desk":     {"sallyport", "sallyport/internal/clear", "sallyport/internal/solve", "sallyport/internal/paper", "sallyport/internal/picture"},
+	"sallyport/internal/rehearse": {"sallyport"},
+	"sallyport/internal/desk":     {"sallyport", "sallyport/internal/clear", "sallyport/internal/rehearse", "sallyport/internal/solve", "sallyport/internal/paper", "sallyport/internal/picture"},
 	"sallyport/bench/plant":       {"sallyport"},
-	"sallyport/bench/run":         {"sallyport", "sallyport/bench/plant", "sallyport/internal/solve", "sallyport/internal/clear", "sallyport/internal/fenmoor"},
+	"sallyport/bench/run":         {"sallyport", "sallyport/bench/plant", "sallyport/internal/fenmoor", "sallyport/internal/rehearse", "sallyport/internal/solve", "sallyport/internal/clear", "sallyport/internal/fenmoor"},
 	"sallyport/cmd/sallyport": {
 		"sallyport/internal/clear",
 		"sallyport", "sallyport/internal/desk", "sallyport/internal/fenmoor", "sallyport/internal/paper",
-		"sallyport/internal/picture", "sallyport/internal/solve", "sallyport/internal/workbook",
+		"sallyport/internal/picture", "sallyport/internal/rehearse", "sallyport/internal/solve", "sallyport/internal/workbook",
 	},
 }
 

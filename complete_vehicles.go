@@ -174,6 +174,9 @@ func (c *completer) startRecords(v *Vehicle) {
 func ChanceFromRecords(tried, failed int) Chance {
 	n := int64(max(0, tried))
 	s := n - min(max(0, int64(failed)), n)
+	for n > 1_000_000_000_000 { // the share is the same, and nothing overflows
+		n, s = n/2, s/2
+	}
 	return Chance((int64(Certain)*(2*s+1) + n + 1) / (2*n + 2))
 }
 

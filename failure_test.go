@@ -1,6 +1,7 @@
 package sallyport_test
 
 import (
+	"math"
 	"strings"
 	"testing"
 
@@ -21,6 +22,9 @@ func TestChanceFromRecords(t *testing.T) {
 		{3, 3, 1250},
 		{0, 0, 5000},
 		{1_000_000_000, 0, 10000},
+		{math.MaxInt, 0, 10000},
+		{math.MaxInt, math.MaxInt, 0},
+		{math.MinInt, 5, 5000},
 	} {
 		if got := sp.ChanceFromRecords(c.tried, c.failed); got != c.want {
 			t.Errorf("%d of %d failed: %d, want %d", c.failed, c.tried, got, c.want)

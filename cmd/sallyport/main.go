@@ -19,7 +19,7 @@ import (
 
 // commands lists every command in the order in which help shows them.
 var commands = []command{
-	demoCommand, planCommand, checkCommand, explainCommand, adviseCommand, failuresCommand, replanCommand, drawCommand,
+	demoCommand, planCommand, checkCommand, explainCommand, adviseCommand, failuresCommand, replanCommand, clearCommand, drawCommand,
 	templateCommand, schemaCommand, convertCommand, versionCommand,
 }
 

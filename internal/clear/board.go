@@ -1,8 +1,9 @@
 package clear
 
 import (
-	"reflect"
+	"fmt"
 	"slices"
+	"strings"
 
 	sp "sallyport"
 )
@@ -104,73 +105,46 @@ func newBoard(p *Problem) *board {
 // they matter only once the number of moves is known.
 func (b *board) codes() {
 	p := b.p
-	plain := func(it Item) Item {
-		it.Next, it.InWay, it.Ways = 0, 0, nil
-		return it
-	}
-	ways := func(it Item) []Way {
-		list := slices.Clone(it.Ways)
-		for i := range list {
-			list[i].Price = 0
-		}
-		return list
-	}
-	b.code = make([]uint64, len(p.Items))
-	for i := range p.Items {
-		b.code[i] = uint64(i) + 1
-		for j := range i {
-			if reflect.DeepEqual(plain(p.Items[i]), plain(p.Items[j])) && slices.Equal(ways(p.Items[i]), ways(p.Items[j])) && !b.named(i) && !b.named(j) {
-				b.code[i] = b.code[j]
-				break
-			}
-		}
-	}
-	b.class = make([]uint64, len(p.Stands))
-	b.loose = make([]bool, len(p.Stands))
-	for s := range p.Stands {
-		b.class[s] = scramble(uint64(s) + 77)
-		for t := range s {
-			if b.alike(s, t) {
-				b.class[s] = b.class[t]
-				break
-			}
-		}
-		b.loose[s] = p.Stands[s].Kind == Aside && !slices.ContainsFunc(p.Items, func(it Item) bool { return max(it.Ahead, it.Behind) > p.Stands[s].Gap })
-	}
-}
-
-// named reports whether an item is to be kept apart from somebody, so that it
-// is not like others.
-func (b *board) named(i int) bool {
-	return slices.ContainsFunc(b.p.Items, func(it Item) bool { return slices.Contains(it.Apart, i) })
-}
-
-// alike reports whether two stands are equal but for who stands in them.
-func (b *board) alike(s, t int) bool {
-	x, y := b.p.Stands[s], b.p.Stands[t]
-	x.Holds, y.Holds = nil, nil
-	if !reflect.DeepEqual(x, y) {
-		return false
-	}
-	for _, st := range b.p.Stands {
-		if st.Serves != nil && st.Serves[s] != st.Serves[t] {
-			return false
-		}
-	}
-	for _, it := range b.p.Items {
-		var to [2][]Way
+	columns := make([]strings.Builder, len(p.Stands)) // what is said of each stand
+	named := map[int]bool{}                           // to be kept apart from somebody
+	for i, it := range p.Items {
 		for _, w := range it.Ways {
-			for i, n := range [2]int{s, t} {
-				if w.To == n {
-					to[i] = append(to[i], Way{End: w.End, Reverse: w.Reverse})
-				}
-			}
+			fmt.Fprintf(&columns[w.To], "%d %s %v,", i, w.End, w.Reverse)
 		}
-		if !slices.Equal(to[0], to[1]) {
-			return false
+		for _, o := range it.Apart {
+			named[i], named[o] = true, true
 		}
 	}
-	return true
+	items := map[string]uint64{}
+	for i, it := range p.Items {
+		it.Next, it.InWay = 0, 0
+		it.Ways = slices.Clone(it.Ways)
+		for k := range it.Ways {
+			it.Ways[k].Price = 0
+		}
+		sign := fmt.Sprintf("%+v", it)
+		if named[i] {
+			sign = fmt.Sprint(i)
+		}
+		if items[sign] == 0 {
+			items[sign] = uint64(i) + 1
+		}
+		b.code = append(b.code, items[sign])
+	}
+	stands := map[string]uint64{}
+	for s, st := range p.Stands {
+		var serves []bool // by each Aside
+		for _, aside := range p.Stands {
+			serves = append(serves, aside.Serves == nil || aside.Serves[s])
+		}
+		st.Holds = nil
+		sign := fmt.Sprintf("%+v|%v|%s", st, serves, columns[s].String())
+		if stands[sign] == 0 {
+			stands[sign] = scramble(uint64(s) + 77)
+		}
+		b.class = append(b.class, stands[sign])
+		b.loose = append(b.loose, st.Kind == Aside && !slices.ContainsFunc(p.Items, func(it Item) bool { return max(it.Ahead, it.Behind) > st.Gap }))
+	}
 }
 
 // refresh works out what is kept for a stand's entries, from the ith on.

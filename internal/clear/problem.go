@@ -83,9 +83,10 @@ type Held struct {
 
 // Options says how to look.
 type Options struct {
-	Restricted bool  // only those are moved who stand in the way of one who is to leave next
-	Steps      int64 // most moves tried; 0: DefaultSteps
-	Memory     int   // most positions remembered; 0: DefaultMemory
+	Restricted bool              // only those are moved who stand in the way of one who is to leave next
+	Steps      int64             // most moves tried; 0: DefaultSteps
+	Memory     int               // most positions remembered; 0: DefaultMemory
+	Report     func(steps int64) // called now and then; nil: not
 }
 
 // DefaultSteps and DefaultMemory are the usual limits: a few seconds, and 100

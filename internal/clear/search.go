@@ -99,9 +99,13 @@ func (s *search) open() bool {
 // tick counts one move tried and notices when the work is to stop.
 func (s *search) tick() {
 	s.steps++
-	if s.steps >= s.opt.Steps || s.steps%1024 == 0 && s.ctx.Err() != nil {
-		s.stopped = true
+	if s.steps%1024 == 0 {
+		s.stopped = s.ctx.Err() != nil
+		if s.opt.Report != nil {
+			s.opt.Report(s.steps)
+		}
 	}
+	s.stopped = s.stopped || s.steps >= s.opt.Steps
 }
 
 // deepen looks for an answer with at most limit moves, depth of which are

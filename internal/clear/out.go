@@ -1,0 +1,196 @@
+package clear
+
+import (
+	"context"
+	"fmt"
+	"slices"
+
+	sp "sallyport"
+)
+
+// Goes says where a unit goes that is let out: the kind of the move, its end,
+// and what it is for. The rest is filled in.
+type Goes map[sp.UnitID]sp.Move
+
+// Solve looks for the fewest moves that let everybody out who is due.
+func (l *Lot) Solve(ctx context.Context, opt Options) Answer { return Solve(ctx, &l.Problem, opt) }
+
+// Moves returns an answer as moves of the park, one after the other, from
+// start on: first is the number of the first. A unit that goes nowhere in goes
+// leaves the park; one that is off the road goes to the breakdown bay when
+// there is one.
+func (l *Lot) Moves(a Answer, goes Goes, start sp.Instant) []sp.Move {
+	list := make([]sp.Move, 0, len(a.Moves))
+	for n, m := range a.Moves {
+		u, how := l.units[m.Item], l.means[m.Item]
+		x := sp.Move{}
+		if m.To < 0 {
+			x = l.leaves(u, how, goes)
+		} else {
+			x.To = l.stands[m.To]
+			x.Kind, x.Reverse = l.kindOf(m, how), m.Reverse
+			if x.To.Kind == sp.InLane {
+				x.To.End = endOf(l.ix.Lane(sp.LaneID(x.To.ID)), m.Enter)
+			}
+		}
+		x.ID, x.Unit, x.From = sp.MoveID(fmt.Sprintf("clear-%d", n+1)), u.ID, l.stands[m.From]
+		if x.From.Kind == sp.InLane {
+			x.From.End = endOf(l.ix.Lane(sp.LaneID(x.From.ID)), m.Leave)
+		}
+		if x.To.Kind != sp.InLane {
+			x.Reverse = m.ReverseOut
+		}
+		if how.tow {
+			x.Helper, x.Reverse = how.helper, false
+		}
+		x.ByHand, x.Marshals = how.byHand, 1
+		x.Start, x.Takes = start, l.ix.Pace(x.Kind, u.Gear)
+		start = x.Ends()
+		list = append(list, x)
+	}
+	return list
+}
+
+// kindOf returns the kind of a move that does not let its unit out. From lane
+// to lane outside a reset window is a shift.
+func (l *Lot) kindOf(m Move, how means) sp.MoveKind {
+	switch {
+	case how.tow:
+		return sp.MoveTow
+	case l.stands[m.To].Kind == sp.InSpot:
+		return sp.MoveAside
+	case l.stands[m.From].Kind == sp.InSpot:
+		return sp.MoveBack
+	}
+	return sp.MoveShift
+}
+
+// endOf returns the end to name in a move: only open lanes have a choice.
+func endOf(lane *sp.Lane, end sp.End) sp.End {
+	if lane.Kind == sp.Open {
+		return end
+	}
+	return ""
+}
+
+// leaves returns the move of a unit that is let out.
+func (l *Lot) leaves(u *sp.Unit, how means, goes Goes) sp.Move {
+	bay := slices.IndexFunc(l.ix.Show.Park.Spots, func(s sp.Spot) bool { return s.Use == sp.SpotBreakdown })
+	x, ok := goes[u.ID]
+	switch {
+	case how.tow && bay >= 0:
+		return sp.Move{Kind: sp.MoveTow, To: sp.AtSpot(l.ix.Show.Park.Spots[bay].ID)}
+	case how.tow:
+		return sp.Move{Kind: sp.MoveTow, To: sp.Pos{Kind: sp.InAway}}
+	case how.byHand && bay >= 0:
+		return sp.Move{Kind: sp.MoveAside, To: sp.AtSpot(l.ix.Show.Park.Spots[bay].ID)}
+	case !ok || how.byHand:
+		return sp.Move{Kind: sp.MoveDepart, To: sp.Pos{Kind: sp.InAway}}
+	}
+	return x
+}
+
+// Back returns the moves that put back into its lane, in the opposite order,
+// whoever was moved out of it and is not due, from start on. Who was towed
+// stays where he is: nobody is towed backwards into a lane.
+func (l *Lot) Back(moves []sp.Move, start sp.Instant) []sp.Move {
+	var list []sp.Move
+	seen := map[sp.UnitID]bool{}
+	for _, m := range slices.Backward(moves) {
+		i := l.numbers[m.Unit]
+		lane := l.ix.Lane(l.start[i])
+		if seen[m.Unit] || slices.Contains(l.ask.Due, m.Unit) || l.means[i].tow || lane == nil || m.To.Kind == sp.InLane && m.To.ID == string(lane.ID) {
+			seen[m.Unit] = true
+			continue
+		}
+		seen[m.Unit] = true
+		x := sp.Move{
+			ID: sp.MoveID(fmt.Sprintf("back-%d", len(list)+1)), Kind: sp.MoveBack, Unit: m.Unit, From: m.To, To: sp.AtLane(lane.ID, ""),
+			ByHand: m.ByHand, Marshals: 1, Start: start,
+		}
+		if m.To.Kind == sp.InLane {
+			x.Kind = sp.MoveShift
+		}
+		x.To.End = endOf(lane, l.firstFrom(moves, m.Unit).End)
+		x.Reverse = l.asItStood(i, lane, x.To.End)
+		x.Takes = l.ix.Pace(x.Kind, l.units[i].Gear)
+		start = x.Ends()
+		list = append(list, x)
+	}
+	return list
+}
+
+// firstFrom returns where a unit's first move begins.
+func (l *Lot) firstFrom(moves []sp.Move, u sp.UnitID) sp.Pos {
+	return moves[slices.IndexFunc(moves, func(m sp.Move) bool { return m.Unit == u })].From
+}
+
+// asItStood reports whether a unit goes back into its lane in reverse, to face
+// as it did before where the lane leaves the choice.
+func (l *Lot) asItStood(i int, lane *sp.Lane, end sp.End) bool {
+	switch lane.In {
+	case sp.InReversed:
+		return true
+	case sp.InNose:
+		return false
+	}
+	for _, s := range l.state.Lanes[lane.ID] {
+		if s.Unit == l.units[i].ID {
+			return s.NoseIn == (lane.Kind == sp.Through || end == sp.Tail)
+		}
+	}
+	return true
+}
+
+// Why says, a sentence each, what keeps those who are due from being let out,
+// as far as one thing alone does.
+func (l *Lot) Why() []string {
+	var why []string
+	say := func(format string, args ...any) {
+		if text := fmt.Sprintf(format, args...); !slices.Contains(why, text) {
+			why = append(why, text)
+		}
+	}
+	for s, st := range l.Problem.Stands {
+		pos := l.stands[s]
+		deepest := -1
+		for i, h := range st.Holds {
+			if slices.Contains(l.ask.Due, l.units[h.Item].ID) {
+				deepest = i
+			}
+		}
+		if pos.Kind != sp.InLane || deepest < 0 {
+			continue
+		}
+		lane := l.ix.Lane(sp.LaneID(pos.ID))
+		l.whyBarred(lane, say)
+		for i, h := range st.Holds[:deepest+1] {
+			u, how := l.units[h.Item], l.means[h.Item]
+			if how.fixed && (st.Kind != Either || i == deepest) {
+				say("%s in lane %s can neither drive nor be pushed by hand, and no vehicle that is free is known to be heavy enough to tow it", u.Name, lane.ID)
+			} else if i < deepest && len(l.Problem.Items[h.Item].Ways) == 0 {
+				say("there is nowhere that %s, which stands in the way in lane %s, may be moved to", u.Name, lane.ID)
+			}
+		}
+	}
+	return why
+}
+
+// whyBarred says what bars a lane as a whole.
+func (l *Lot) whyBarred(lane *sp.Lane, say func(format string, args ...any)) {
+	for _, w := range l.ix.PublicInside(lane.Zone) {
+		if w.From < l.ask.Until && l.at < w.To {
+			say("nothing moves in lane %s while the public is in zone %s: from %s to %s", lane.ID, l.ix.ZoneName(lane.Zone), w.From.Clock(), w.To.Clock())
+		}
+	}
+	if u := l.fouled(lane); u != "" {
+		say("%s stands on its line across the mouth of lane %s", l.ix.UnitName(u), lane.ID)
+	}
+}
+
+// Carried returns who is pushed or towed in moves: the unit, who tows it, and
+// whether the masses were there to tell that it may.
+func (l *Lot) Carried(m sp.Move) (tow, checked bool) {
+	how := l.means[l.numbers[m.Unit]]
+	return how.tow, how.known
+}

@@ -307,6 +307,16 @@ var ruleCases = []ruleCase{
 		vehicleIn(s, "curlew").Drivers = []sp.PersonID{"ash"}
 		with(p, aside(sp.At(1, 10, 0), "curlew", "A"), back(sp.At(1, 12, 5), "curlew", "C"))
 	}},
+	{sp.RuleNoDriver, "the only driver is out, and the move goes from lane to lane", func(s *sp.Show, p *sp.Plan) {
+		drivers(s, "kim", "lee")
+		vehicleIn(s, "curlew").UsualDriver = "kim"
+		with(p, shift(sp.At(1, 10, 0), "curlew", "A", "C"))
+	}, []string{"Curlew", "D1 10:00"}, func(s *sp.Show, p *sp.Plan) {
+		drivers(s, "kim", "lee")
+		vehicleIn(s, "curlew").UsualDriver = "kim"
+		vehicleIn(s, "curlew").Drivers = []sp.PersonID{"ash"}
+		with(p, shift(sp.At(1, 10, 0), "curlew", "A", "C"))
+	}},
 	{
 		sp.RuleWarmUp, "warmed up behind one pushed away later", func(s *sp.Show, p *sp.Plan) { pushedFor(s, p, sp.At(1, 11, 50)+1) },
 		[]string{"Curlew", "Avocet", "D1 11:50"},

@@ -85,6 +85,10 @@ func reset(at sp.Instant, u sp.UnitID, from, to sp.LaneID) sp.Move {
 	return sp.Move{ID: "reset-" + sp.MoveID(u), Kind: sp.MoveReset, Unit: u, From: sp.AtLane(from, ""), To: sp.AtLane(to, ""), Reverse: to != "B", Window: "evening", Start: at, Takes: 60}
 }
 
+func shift(at sp.Instant, u sp.UnitID, from, to sp.LaneID) sp.Move {
+	return sp.Move{ID: "shift-" + sp.MoveID(u), Kind: sp.MoveShift, Unit: u, From: sp.AtLane(from, ""), To: sp.AtLane(to, ""), Reverse: to != "B", Start: at, Takes: 60}
+}
+
 func duty(u sp.UnitID, lane sp.LaneID) (sp.Duty, sp.Move, sp.Move) {
 	d := sp.Duty{ID: "fuel", Unit: u, What: "fuel", From: sp.At(1, 12, 1), To: sp.At(1, 12, 30)}
 	at := sp.Pos{Kind: sp.InDuty}

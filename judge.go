@@ -209,11 +209,13 @@ func noDriver(p *Player, moves []Move, busy map[PersonID][]spell) []Fault {
 }
 
 // extra reports whether m is a move for which a driver has to be found: a
-// move aside or back, a reset, or an early pull-out.
+// move aside or back, from lane to lane, a reset, or an early pull-out.
 func (p *Player) extra(m *Move) bool {
 	switch m.Kind {
 	case MoveAside, MoveBack, MoveReset:
 		return true
+	case MoveShift:
+		return m.From.Kind == InLane && m.To.Kind == InLane
 	case MovePullOut:
 		s := p.ix.Serial(m.Serial)
 		return s != nil && m.Start < s.FormFrom

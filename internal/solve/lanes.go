@@ -19,7 +19,8 @@ type lanesDP struct {
 	p     *problem
 	e     *laneEval
 	lanes []int32
-	local map[int32]int32 // lane to its place in lanes
+	local []int32 // places in lanes, in the order of the lanes' own numbers
+	open  []opening
 
 	stays  []int32 // of the lanes now, by beginning
 	inPool []bool  // by stay of the problem
@@ -61,7 +62,7 @@ const mostLanes = 6
 const deepestDP = 255
 
 func newLanesDP(p *problem, e *laneEval) *lanesDP {
-	return &lanesDP{p: p, e: e, local: make(map[int32]int32), inPool: make([]bool, len(p.stays)), free: make([]bool, len(p.stays)), slot: make([]int32, len(p.units))}
+	return &lanesDP{p: p, e: e, inPool: make([]bool, len(p.stays)), free: make([]bool, len(p.stays)), slot: make([]int32, len(p.units))}
 }
 
 // solve shares out the lanes of board b, keeping at most width states; stays
@@ -107,13 +108,11 @@ func (d *lanesDP) prepare(b *board, lanes []int32, from, to int32) int64 {
 	for _, s := range d.stays {
 		d.inPool[s] = false
 	}
-	clear(d.local)
 	copy(d.e.sorted, b.sorted)
 	d.stays, d.units, d.checks = d.stays[:0], d.units[:0], false
 	d.lanes = append(d.lanes[:0], lanes...)
 	var cost int64
-	for i, l := range lanes {
-		d.local[l] = int32(i)
+	for _, l := range lanes {
 		cost += b.lanes[l]
 		for _, ev := range b.events[l] {
 			if s := p.events[ev].stay; !p.events[ev].out {
@@ -124,6 +123,11 @@ func (d *lanesDP) prepare(b *board, lanes []int32, from, to int32) int64 {
 			}
 		}
 	}
+	d.local = d.local[:0]
+	for i := range lanes {
+		d.local = append(d.local, int32(i))
+	}
+	slices.SortFunc(d.local, func(a, b int32) int { return cmp.Compare(lanes[a], lanes[b]) })
 	slices.SortFunc(d.stays, func(a, b int32) int { return cmp.Compare(p.stays[a].in, p.stays[b].in) })
 	for _, s := range d.stays {
 		if u := p.stays[s].unit; !slices.Contains(d.units, u) {
@@ -325,25 +329,42 @@ func (d *lanesDP) enterAll(b *board, s int32, limit int64, width int) {
 	d.trails[last] = d.trails[last][:0]
 	slot := int(d.slot[p.stays[s].unit])
 	start := p.groups[p.stays[s].inGroup].kind == groupStart
-	one := [1]int32{b.choice[s]}
-	choices := p.stays[s].places
-	if !d.free[s] {
-		choices = one[:]
-	}
+	d.openFor(s, b.choice[s])
 	for k := range d.now.states {
 		before := d.now.left[k*n+slot]
 		if before == none {
 			before = d.outside(b, s)
 		}
-		for _, pl := range choices {
-			if i, ok := d.local[p.places[pl].lane]; ok {
-				d.enterOne(b, k, int(i), s, pl, before, start, limit)
-			}
+		for _, o := range d.open {
+			d.enterOne(b, k, int(o.lane), s, o.place, before, start, limit)
 		}
 	}
 	d.now, d.next = d.next, d.now
 	if len(d.now.states) > width {
 		d.narrow(width)
+	}
+}
+
+// opening is a place in one of the lanes, given by its place among them.
+type opening struct{ lane, place int32 }
+
+// openFor lists the places of the lanes that are open to stay s, which is at
+// place now; in order of places.
+func (d *lanesDP) openFor(s, now int32) {
+	p := d.p
+	d.open = d.open[:0]
+	for _, i := range d.local {
+		ln := &p.lanes[d.lanes[i]]
+		for pl := ln.first; pl < ln.end; pl++ {
+			if d.free[s] {
+				if _, ok := slices.BinarySearch(p.stays[s].places, pl); !ok {
+					continue
+				}
+			} else if pl != now {
+				continue
+			}
+			d.open = append(d.open, opening{i, pl})
+		}
 	}
 }
 

@@ -116,3 +116,41 @@ func TestMayTow(t *testing.T) {
 		}
 	}
 }
+
+// The shut-in risk includes a blocker that must start to be moved aside; one
+// that is pushed need not start. Dunlin, which starts nine times in ten,
+// stands before Knot, which is due with an entry of value 2.
+func TestRiskIncludesWhoIsMovedAside(t *testing.T) {
+	at := func(h, m int) sp.Instant { return sp.At(1, h, m) }
+	nine, none := sp.Chance(9000), sp.Seconds(0)
+	show := sp.Complete(&sp.Show{
+		Name: "Aside", Days: []sp.Day{{Name: "Saturday"}},
+		Park: sp.Park{Lanes: []sp.Lane{{ID: "A1", Length: 1200}}, Lines: []sp.Line{{ID: "N"}}, Spots: []sp.Spot{{ID: "verge", Use: sp.SpotAside}}},
+		Vehicles: []sp.Vehicle{
+			{ID: "dunlin", Name: "Dunlin", Length: 400, StartChance: &nine, HandPeople: 3, WarmUp: &none},
+			{ID: "knot", Name: "Knot", Length: 400, StartChance: &nine, WarmUp: &none},
+		},
+		Serials: []sp.Serial{{
+			ID: "1", Line: "N", FormFrom: at(9, 0), FormUp: at(10, 0), ArenaIn: at(10, 30), ArenaOut: at(10, 50), HomeBy: at(11, 30), Travel: 300,
+			Entries: []sp.Entry{{ID: "1a", Unit: "knot", Value: 2}},
+		}},
+	})
+	lane, verge := sp.AtLane("A1", sp.Mouth), sp.AtSpot("verge")
+	for _, byHand := range []bool{false, true} {
+		plan := &sp.Plan{
+			Format: sp.FormatPlan, Start: []sp.LaneLayout{{Lane: "A1", Units: []sp.UnitID{"dunlin", "knot"}}},
+			Moves: []sp.Move{
+				{ID: "1", Kind: sp.MoveAside, Unit: "dunlin", From: lane, To: verge, ByHand: byHand, Start: at(9, 10), Takes: 180, Marshals: 1},
+				{ID: "2", Kind: sp.MovePullOut, Unit: "knot", From: lane, To: sp.AtLine("N"), Serial: "1", Entry: "1a", Start: at(9, 20), Takes: 180, Marshals: 1},
+				{ID: "3", Kind: sp.MoveBack, Unit: "dunlin", From: verge, To: lane, Reverse: true, ByHand: byHand, Start: at(9, 30), Takes: 180, Marshals: 1},
+			},
+		}
+		want := sp.Amount(2 * 6000 / 10) // one in ten of two entries at risk
+		if byHand {
+			want = 0
+		}
+		if got := sp.Evaluate(show, plan).Term(sp.TermRisk).Amount; got != want {
+			t.Errorf("by hand %v: risk %d, want %d", byHand, got, want)
+		}
+	}
+}

@@ -34,11 +34,11 @@ func FailuresOf(ctx context.Context, show *sallyport.Show, plan *sallyport.Plan,
 	return &Failures{Show: show, Plan: plan, Matrix: m, Starts: startRecords(show)}, err
 }
 
-// startRecords lists the vehicles that have records of their starts.
+// startRecords lists the vehicles whose start chance comes from records.
 func startRecords(show *sallyport.Show) []StartRecord {
 	var list []StartRecord
 	for _, v := range show.Vehicles {
-		if v.StartsTried > 0 {
+		if v.StartsTried > 0 && v.StartChance != nil && *v.StartChance == sallyport.ChanceFromRecords(v.StartsTried, v.StartsFail) {
 			r := StartRecord{Unit: v.ID, Tried: v.StartsTried, Failed: v.StartsFail, Chance: *v.StartChance}
 			r.Low, r.High = rehearse.StartInterval(v.StartsTried, v.StartsFail)
 			list = append(list, r)
@@ -116,10 +116,15 @@ func (f *Failures) kinds() []string {
 
 // cellWords describes one failure.
 func cellWords(show *sallyport.Show, ix *sallyport.Index, n int, row *sallyport.FailureRow, c *sallyport.FailureCell) []string {
-	lines := []string{fmt.Sprintf("%d. %s fails %s: %s, %s (%s)", n, ix.UnitName(row.Unit), c.Kind, c.Place, show.When(c.At), row.What)}
+	late := c.Kind == sallyport.FailLate
+	does := "fails " + string(c.Kind)
+	if late {
+		does = "starts late"
+	}
+	lines := []string{fmt.Sprintf("%d. %s %s: %s, %s (%s)", n, ix.UnitName(row.Unit), does, c.Place, show.When(c.At), row.What)}
 	say := func(format string, args ...any) { lines = append(lines, "   "+fmt.Sprintf(format, args...)) }
 	if len(c.ShutIn) > 0 {
-		say("shut in: %s", ix.Names(c.ShutIn))
+		say("shut in%s: %s", map[bool]string{true: ", if it does not start at all"}[late], ix.Names(c.ShutIn))
 	}
 	if len(c.Stranded) > 0 {
 		say("no way home to their places: %s", ix.Names(c.Stranded))
@@ -127,6 +132,8 @@ func cellWords(show *sallyport.Show, ix *sallyport.Index, n int, row *sallyport.
 	switch {
 	case len(c.Lost) == 0:
 		say("nothing is lost")
+	case late:
+		say("lost, if it does not start at all: %s", count(len(c.Lost), "entry", "entries"))
 	case len(c.Cures) > 0 && len(c.Left) < len(c.Lost):
 		say("lost if nothing is done: %s; with what follows: %s", count(len(c.Lost), "entry", "entries"), count(len(c.Left), "entry", "entries"))
 	default:

@@ -26,19 +26,19 @@ func (s *scene) lateCell() sp.FailureCell {
 	cut := s.at + sp.Instant(c.Takes)
 	c.Cures = append(c.Cures, sp.Cure{
 		Kind: sp.CureWait, Takes: c.Takes, Until: cut,
-		Says: fmt.Sprintf("wait until %s at the latest: %s", cut.Clock(), c.Takes.Words()),
+		Says: fmt.Sprintf("%s at the latest, %s after its time", cut.Clock(), c.Takes.Words()),
 	})
 	c.Cures = append(c.Cures, s.slaveLead()...)
 	if atTail > inTime {
 		tail := s.at + sp.Instant(sp.Minutes(atTail))
-		says := fmt.Sprintf("until %s it, or who waits behind it, still joins at the tail", tail.Clock())
+		says := fmt.Sprintf("up to %s, it or who waits behind it", tail.Clock())
 		c.Late = late(atTail, false).late
 		c.Cures = append(c.Cures, sp.Cure{Kind: sp.CureTail, Takes: sp.Minutes(atTail), Until: tail, Says: says})
 	}
 	if next := s.nextSerial(); next != nil {
 		c.Cures = append(c.Cures, sp.Cure{
 			Kind: sp.CureOrder, Entry: s.trip.row.Entry, Until: next.FormUp,
-			Says: fmt.Sprintf("later than that: go with %s, formed up by %s, if the arena agrees", s.ix.SerialName(next.ID), next.FormUp.Clock()), MayNot: true,
+			Says: fmt.Sprintf("later than that it goes with %s, formed up by %s, if the arena agrees", s.ix.SerialName(next.ID), next.FormUp.Clock()), MayNot: true,
 		})
 	}
 	return c

@@ -67,7 +67,7 @@ func init() {
 		{HappenDelayed, saysDelayed, (*applying).delayed, nil},
 		{HappenSwapped, saysSwapped, (*applying).swapped, nil},
 		{HappenReserve, saysReserve, (*applying).reserveTakes, nil},
-		{HappenLane, saysLane, (*applying).laneClosed, nil},
+		{HappenLane, saysLane, (*applying).laneClosed, (*applying).laneCleared},
 		{HappenTeam, func(_ *Index, h *Happening) string {
 			return fmt.Sprintf("one marshal team fewer on day %d", h.At.Day())
 		}, (*applying).teamLost, nil},

@@ -156,6 +156,21 @@ func (a *applying) foundElsewhere(h *Happening) {
 	}
 }
 
+// laneCleared gives those who stand in a lane that is closed at once ten
+// minutes each to leave it.
+func (a *applying) laneCleared(h *Happening) {
+	least := h.At + Instant(Minutes(10))*Instant(len(a.state.Lanes[h.Lane]))
+	if h.From >= least || len(a.state.Lanes[h.Lane]) == 0 {
+		return
+	}
+	h.From = least
+	for i := range a.show.Park.Lanes {
+		if l := &a.show.Park.Lanes[i]; l.ID == h.Lane {
+			l.Closed[len(l.Closed)-1].From = least
+		}
+	}
+}
+
 // repack sets the places of those who stand in a lane found otherwise than
 // planned.
 func (a *applying) repack(id LaneID) {

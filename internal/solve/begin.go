@@ -148,7 +148,12 @@ func (b *beginning) plans(u *sallyport.Unit) bool {
 // rest of the day: it is towed away from where it stands.
 func (b *beginning) stranded(u *sallyport.Unit) bool {
 	at, here := b.where(u)
-	return here && at.Kind != sallyport.InLane && u.OffRoadAt(b.at) && (u.OffRoad.To == 0 || u.OffRoad.To.Day() > b.at.Day())
+	return here && at.Kind != sallyport.InLane && b.forToday(u)
+}
+
+// forToday reports whether the unit is off the road for the rest of the day.
+func (b *beginning) forToday(u *sallyport.Unit) bool {
+	return u.OffRoadAt(b.at) && (u.OffRoad.To == 0 || u.OffRoad.To.Day() > b.at.Day())
 }
 
 // keyOf names an absence.
@@ -179,6 +184,9 @@ func (p *problem) remaining(u int32, list []absence) []absence {
 	at, here := b.where(un.Unit)
 	inLane := here && at.Kind == sallyport.InLane
 	var kept []absence
+	if at, ok := p.clearing(un); ok {
+		kept = append(kept, absence{unit: u, duty: none, stray: true, out: at, back: at + 1})
+	}
 	if here && !inLane {
 		kept = append(kept, absence{unit: u, duty: none, under: true, stray: true, back: max(b.at, un.OffRoad.To)})
 	}
@@ -201,8 +209,30 @@ func (p *problem) remaining(u int32, list []absence) []absence {
 			kept = append(kept, a)
 		}
 	}
+	if len(kept) > 1 && kept[0].stray && !kept[0].under && kept[1].out <= kept[0].out {
+		kept = kept[1:] // it leaves in time anyway
+	}
 	return kept
 }
+
+// clearing returns when a unit has to be out of the lane in which it stands,
+// because that is closed later.
+func (p *problem) clearing(un *unit) (sallyport.Instant, bool) {
+	w, stands := p.begin.stood[un.ID]
+	if !stands || un.OffRoadAt(p.begin.at) {
+		return 0, false
+	}
+	for _, closed := range p.index.Lane(w.lane).Closed {
+		if closed.From > p.begin.at {
+			return max(p.begin.at, closed.From-clearAhead), true
+		}
+	}
+	return 0, false
+}
+
+// clearAhead is how long before a lane is closed those who stand in it are
+// moved.
+const clearAhead = 30 * 60
 
 // goesOn reports whether a unit that waits aside is to be pulled out from
 // there, by the published plan.
@@ -367,6 +397,9 @@ func (x *expansion) columnGoesOn(i int32) {
 // has unit and lane.
 func (x *expansion) straysHome(m sallyport.Move) {
 	m.From = x.p.begin.pos[m.Unit]
+	if m.From.Kind == sallyport.InLane {
+		m.From = x.cleared[m.Unit]
+	}
 	m.Kind = sallyport.MoveBack
 	if m.From.Kind == sallyport.InLine {
 		m.Kind, m.Serial = sallyport.MoveReturn, x.p.begin.last[m.Unit].serial

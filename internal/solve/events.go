@@ -194,7 +194,7 @@ func rankAtOnce(k groupKind) int {
 	switch k {
 	case groupStart:
 		return 0
-	case groupOut, groupDuty, groupDepart, groupTow:
+	case groupOut, groupDuty, groupDepart, groupTow, groupClear:
 		return 1
 	}
 	return 2
@@ -379,6 +379,10 @@ func (p *problem) ending(i int32) (happening, bool) {
 	}
 	a := &p.absences[s.after]
 	h.at = a.out
+	if a.stray {
+		h.kind = groupClear
+		return h, true
+	}
 	if a.duty != none {
 		h.kind = groupDuty
 		return h, true

@@ -21,6 +21,8 @@ type expansion struct {
 	across map[int32][]acrossMove     // by serial: who still has to go on from its line
 	spots  map[int32]sallyport.Pos    // by stay: where its unit waits aside
 	taken  map[sallyport.SpotID]int32 // length that stands there
+
+	cleared map[sallyport.UnitID]sallyport.Pos // where who has cleared a lane waits
 }
 
 // acrossMove is a move across with its place in the order of its line.
@@ -283,6 +285,14 @@ func (x *expansion) leaveSpot(s int32) sallyport.Pos {
 // leaves writes how a stay ends; m has unit, origin and serial.
 func (x *expansion) leaves(gr *group, st *stay, m sallyport.Move) {
 	switch un := x.p.units[st.unit].Unit; {
+	case gr.kind == groupClear:
+		if x.cleared == nil {
+			x.cleared = make(map[sallyport.UnitID]sallyport.Pos)
+		}
+		m.Kind, m.To = sallyport.MoveAside, x.takeSpot(x.b.laneOf(x.p.units[st.unit].firstStay), x.p.units[st.unit].firstStay)
+		x.cleared[un.ID] = x.leaveSpot(x.p.units[st.unit].firstStay)
+		x.moves = append(x.moves, m)
+		return
 	case gr.kind == groupTow:
 		x.moves = append(x.moves, x.p.towAway(un, m.From)...)
 		return

@@ -265,6 +265,9 @@ func (p *problem) homeWindow(s *stay) sallyport.Window {
 // outWindow is the time in which the stay may end before an absence.
 func (p *problem) outWindow(s *stay) sallyport.Window {
 	a := &p.absences[s.after]
+	if a.stray {
+		return sallyport.Window{From: a.out}
+	}
 	if a.duty != none {
 		to := p.show.Duties[a.duty].From
 		return sallyport.Window{From: a.out - sallyport.Instant(sallyport.Minutes(60)), To: to}

@@ -138,6 +138,7 @@ const (
 	groupDepart                   // departures in one window
 	groupReset                    // a reset window: no events of its own
 	groupTow                      // broken-down vehicles are towed out of their lanes
+	groupClear                    // who stands in a lane that is to be closed leaves it
 	groupBack                     // who is out for nothing when the plan begins comes home
 )
 

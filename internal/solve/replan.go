@@ -67,7 +67,8 @@ func (c *Continuation) compare(o *Continuation) int {
 		cmp.Compare(c.faults(), o.faults()), cmp.Compare(c.Report.Cost.Total, o.Report.Cost.Total))
 }
 
-// DefaultReplanSteps is the budget of Replan when Options gives none.
+// DefaultReplanSteps is the budget of Replan when Options gives none; with
+// fewer than none there is no search, only what comes before it.
 const DefaultReplanSteps int64 = 20_000_000
 
 // Replan looks for the cheapest continuation from a moment, the cost of
@@ -88,12 +89,12 @@ func Replan(ctx context.Context, m Moment, opt Options, report func(*Continuatio
 	r.begin = newBeginning(r.index, m.State, m.Issued, m.Past, m.Rest)
 	p := compileFrom(m.Show, r.index, r.begin)
 	r.offer(r.carriedOn(p))
-	best := r.settled(p)
+	best := r.settled(p, nil)
 	if r.best == nil || !r.best.Workable() || r.best.Report.Cost.Lost > 0 || !r.best.Carried {
 		r.offer(r.laid(best))
 	}
 	best = r.save(best)
-	if ctx.Err() == nil {
+	if ctx.Err() == nil && opt.Steps >= 0 {
 		r.improve(best)
 	}
 	return r.checked(r.best)
@@ -164,7 +165,7 @@ func (r *replanner) carriedOn(p *problem) *Continuation {
 		}
 	}
 	dropped := make(map[sallyport.MoveID]bool)
-	plan := &sallyport.Plan{Format: sallyport.FormatPlan, Show: p.show.Name}
+	plan := &sallyport.Plan{Format: sallyport.FormatPlan, Show: p.show.Name, Moves: []sallyport.Move{}}
 	for _, m := range p.tows() {
 		m.ID, m.Takes, m.Marshals = sallyport.MoveID(fmt.Sprintf("tow%d-%s", len(plan.Moves)+1, m.Unit)), r.index.Pace(m.Kind, r.index.Unit(m.Unit).Gear), 1
 		plan.Moves = append(plan.Moves, m)
@@ -205,10 +206,27 @@ func (r *replanner) carriedOn(p *problem) *Continuation {
 	}
 	c := r.judged(p, plan)
 	c.Carried, c.Why = true, p.whyLostEntries()
-	if !c.Workable() {
+	if !c.Workable() || !p.allHome(plan) {
 		return nil
 	}
 	return c
+}
+
+// allHome reports whether everybody who is out when the plan begins comes back
+// to a lane, and nobody has to clear one that is not cleared.
+func (p *problem) allHome(plan *sallyport.Plan) bool {
+	home := make(map[sallyport.UnitID]bool)
+	for i := range plan.Moves {
+		if m := &plan.Moves[i]; m.To.Kind == sallyport.InLane || m.Kind == sallyport.MoveDepart {
+			home[p.index.Standing(m.Unit)] = true
+		}
+	}
+	for u := range p.units {
+		if st := &p.stays[p.units[u].firstStay]; st.before != none && p.absences[st.before].under && !home[p.units[u].ID] {
+			return false
+		}
+	}
+	return true
 }
 
 // whyLostEntries says why entries cannot be served, in words.
@@ -234,12 +252,12 @@ func (r *replanner) laid(x shiftedBoard) *Continuation {
 	return c
 }
 
-// settled returns a board with the lanes of the last issue as far as they can
-// be kept. Absences that cannot be served from what stands where are given up
+// settled returns a board with the lanes of the last issue, or of another
+// board, as far as they can be kept. Absences that cannot be served from what stands where are given up
 // one by one until everybody has a place.
-func (r *replanner) settled(p *problem) shiftedBoard {
+func (r *replanner) settled(p *problem, from *board) shiftedBoard {
 	for {
-		x := r.keepLanes(p)
+		x := r.keepLanes(p, from)
 		give, why := r.toGiveUp(x.b)
 		if len(give) == 0 {
 			return x
@@ -253,13 +271,14 @@ func (r *replanner) settled(p *problem) shiftedBoard {
 		}
 		begin := *p.begin
 		begin.given = given
-		p = compileFrom(p.show, p.index, &begin)
+		p, from = compileFrom(p.show, p.index, &begin), x.b
 	}
 }
 
-// keepLanes returns the board of the last issue's lanes; who finds no place
-// there goes where it costs least.
-func (r *replanner) keepLanes(p *problem) shiftedBoard {
+// keepLanes returns the board of the last issue's lanes, or those of another
+// board; who finds no place there goes where it costs least, and if there is
+// none is looked for for a while.
+func (r *replanner) keepLanes(p *problem, from *board) shiftedBoard {
 	rest := &sallyport.Plan{Moves: r.m.Rest}
 	list := p.shiftsOf(rest)
 	q, ok := p.shifted(list)
@@ -270,8 +289,13 @@ func (r *replanner) keepLanes(p *problem) shiftedBoard {
 	st.b.wishes = r.wishes(q)
 	q.sortedIn(rest, st.b.sorted)
 	w := newWhereabouts(rest)
+	wanted := func(u int32) []int32 { return q.carriedPlaces(w, u) }
+	if from != nil {
+		spent := from.spent()
+		wanted = func(u int32) []int32 { return q.placesOf(spent, w, u) }
+	}
 	for u := range q.units {
-		if places := q.carriedPlaces(w, int32(u)); q.mayAll(int32(u), places) {
+		if places := wanted(int32(u)); q.mayAll(int32(u), places) {
 			for i, pl := range places {
 				st.b.put(q.units[u].firstStay+int32(i), pl)
 			}
@@ -281,7 +305,7 @@ func (r *replanner) keepLanes(p *problem) shiftedBoard {
 	slices.SortStableFunc(off, func(a, b int32) int { return cmp.Compare(q.placingOrder(a), q.placingOrder(b)) })
 	var late []int32
 	for _, u := range off {
-		places := q.carriedPlaces(w, u)
+		places := wanted(u)
 		st.route.wish = func(s int32) int32 { return q.laneAt(places[s-q.units[u].firstStay]) }
 		st.reroute([]int32{u})
 		if st.b.homeless(u) != none {
@@ -298,8 +322,66 @@ func (r *replanner) keepLanes(p *problem) shiftedBoard {
 		st.b.take(u)
 	}
 	st.reroute(late)
+	if st.b.total >= lostUnit {
+		st = r.lookFor(st)
+	}
 	r.steps += st.b.steps
 	return shiftedBoard{b: st.b, list: list}
+}
+
+// lookFor searches a while for places for those who have none.
+func (r *replanner) lookFor(st *stream) *stream {
+	better := newStream(st.p, r.opt, 0)
+	better.b, better.best = st.b, st.b.clone()
+	better.floor = anyWorkable
+	for n := 0; n < lookTries && better.b.total >= lostUnit && r.ctx.Err() == nil; n++ {
+		better.units = better.aroundHomeless(better.units[:0])
+		better.attempt()
+	}
+	return better
+}
+
+// lookTries is how often a few vehicles are put elsewhere to find a place for
+// one who has none.
+const lookTries = 150
+
+// stayKey names a stay by its unit and what it comes from.
+type stayKey struct {
+	unit   sallyport.UnitID
+	before absenceKey
+}
+
+func (p *problem) stayKeyOf(s int32) stayKey {
+	st := &p.stays[s]
+	k := stayKey{unit: p.units[st.unit].ID}
+	if st.before != none {
+		k.before = p.keyOf(&p.absences[st.before])
+	}
+	return k
+}
+
+// spent returns where stays are spent on a board.
+func (b *board) spent() map[stayKey]int32 {
+	m := make(map[stayKey]int32, len(b.choice))
+	for s, pl := range b.choice {
+		if pl != none {
+			m[b.p.stayKeyOf(int32(s))] = pl
+		}
+	}
+	return m
+}
+
+// placesOf is where unit u spends its stays by another board of the same park,
+// and where that says nothing by the last issue.
+func (p *problem) placesOf(spent map[stayKey]int32, w *whereabouts, u int32) []int32 {
+	places := p.carriedPlaces(w, u)
+	for i := range places {
+		s := p.units[u].firstStay + int32(i)
+		if pl, ok := spent[p.stayKeyOf(s)]; ok && slices.Contains(p.stays[s].places, pl) {
+			places[i] = pl
+		}
+	}
+	return places
 }
 
 // countCarried counts the whole board, takes units off it whose lanes cannot

@@ -40,7 +40,7 @@ func (r *replanner) delay(x shiftedBoard) shiftedBoard {
 		}
 		took, begin := r.took, *x.b.p.begin
 		r.took = append(slices.Clip(took), late...)
-		y := r.settled(compileFrom(show, sallyport.NewIndex(show), &begin))
+		y := r.settled(compileFrom(show, sallyport.NewIndex(show), &begin), x.b)
 		d := r.laid(y)
 		if d.faults() >= c.faults() || y.lostValue() > x.lostValue() {
 			r.took = took
@@ -117,7 +117,7 @@ func (r *replanner) towOut(x shiftedBoard) shiftedBoard {
 	for _, id := range r.index.UnitIDs {
 		u := r.index.Unit(id)
 		_, stands := x.b.p.begin.stood[id]
-		if !stands || !u.OffRoadAt(x.b.p.begin.at) || r.ctx.Err() != nil {
+		if !stands || !x.b.p.begin.forToday(u) || r.ctx.Err() != nil {
 			continue
 		}
 		begin := *x.b.p.begin
@@ -129,7 +129,7 @@ func (r *replanner) towOut(x shiftedBoard) shiftedBoard {
 		if x.b.p.tower(u) == "" {
 			continue
 		}
-		x = r.better(x, r.settled(compileFrom(x.b.p.show, x.b.p.index, &begin)))
+		x = r.better(x, r.settled(compileFrom(x.b.p.show, x.b.p.index, &begin), nil))
 	}
 	return x
 }
@@ -151,7 +151,7 @@ func (r *replanner) reserves(x shiftedBoard) shiftedBoard {
 			index := sallyport.NewIndex(show)
 			took := r.took
 			r.took = append(slices.Clip(r.took), take)
-			y := r.better(x, r.settled(compileFrom(show, index, &begin)))
+			y := r.better(x, r.settled(compileFrom(show, index, &begin), x.b))
 			if y.b != x.b {
 				x = y
 				break
@@ -186,7 +186,8 @@ func (r *replanner) takeBack(x shiftedBoard) shiftedBoard {
 			}
 		}
 		p := compileFrom(x.b.p.show, x.b.p.index, &begin)
-		if y := r.keepLanes(p); y.b.total < lostUnit {
+		y := r.keepLanes(p, x.b)
+		if give, _ := r.toGiveUp(y.b.clone()); len(give) == 0 {
 			x = r.better(x, y)
 		}
 	}

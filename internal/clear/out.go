@@ -16,10 +16,12 @@ type Goes map[sp.UnitID]sp.Move
 func (l *Lot) Solve(ctx context.Context, opt Options) Answer { return Solve(ctx, &l.Problem, opt) }
 
 // Moves returns an answer as moves of the park, one after the other, from
-// start on: first is the number of the first. A unit that goes nowhere in goes
-// leaves the park; one that is off the road goes to the breakdown bay when
-// there is one.
-func (l *Lot) Moves(a Answer, goes Goes, start sp.Instant) []sp.Move {
+// begin on. A unit that goes nowhere in goes leaves the park; one that is off
+// the road goes to the breakdown bay when there is one. Who is let out by his
+// own engine warms up first where he does so in his lane: from begin on, or
+// from when nobody stands before him any more in whom nobody sits.
+func (l *Lot) Moves(a Answer, goes Goes, begin sp.Instant) []sp.Move {
+	start := begin
 	list := make([]sp.Move, 0, len(a.Moves))
 	for n, m := range a.Moves {
 		u, how := l.units[m.Item], l.means[m.Item]
@@ -44,11 +46,29 @@ func (l *Lot) Moves(a Answer, goes Goes, start sp.Instant) []sp.Move {
 			x.Helper, x.Reverse = how.helper, false
 		}
 		x.ByHand, x.Marshals = how.byHand, 1
+		if m.To < 0 && x.From.Kind == sp.InLane {
+			start = max(start, l.warm(u, how, list, x.From, begin))
+		}
 		x.Start, x.Takes = start, l.ix.Pace(x.Kind, u.Gear)
 		start = x.Ends()
 		list = append(list, x)
 	}
 	return list
+}
+
+// warm returns from when on a unit is warm enough to be let out of its lane
+// after moves.
+func (l *Lot) warm(u *sp.Unit, how means, moves []sp.Move, from sp.Pos, begin sp.Instant) sp.Instant {
+	if u.WarmWhere != sp.WarmInLane || how.byHand || how.tow {
+		return begin
+	}
+	since := begin
+	for _, m := range moves {
+		if (m.ByHand || m.Kind == sp.MoveTow) && m.From.Kind == from.Kind && m.From.ID == from.ID {
+			since = max(since, m.Ends())
+		}
+	}
+	return since + sp.Instant(u.WarmUp)
 }
 
 // kindOf returns the kind of a move that does not let its unit out. From lane
@@ -168,8 +188,8 @@ func (l *Lot) Why() []string {
 			u, how := l.units[h.Item], l.means[h.Item]
 			if how.fixed && (st.Kind != Either || i == deepest) {
 				say("%s in lane %s can neither drive nor be pushed by hand, and no vehicle that is free is known to be heavy enough to tow it", u.Name, lane.ID)
-			} else if i < deepest && len(l.Problem.Items[h.Item].Ways) == 0 {
-				say("there is nowhere that %s, which stands in the way in lane %s, may be moved to", u.Name, lane.ID)
+			} else if i < deepest && !canLodge(&l.Problem, &l.Problem.Items[h.Item], s) {
+				say("there is nowhere that %s, which stands in the way in lane %s, may be moved to and has room", u.Name, lane.ID)
 			}
 		}
 	}

@@ -41,11 +41,13 @@ type Clearing struct {
 	Chosen   int                `json:"chosen"` // of the ways; -1: none was found
 	Why      []string           `json:"why,omitempty"`
 	Moves    []sallyport.Move   `json:"moves"`
-	Back     []sallyport.Move   `json:"back"`      // puts back whoever waits aside
+	Back     []sallyport.Move   `json:"back"`      // puts back whoever was moved
 	Misses   []string           `json:"misses"`    // entries today of those who leave the park
 	Faults   []sallyport.Fault  `json:"faults"`    // of the moves themselves
 	Then     []sallyport.Fault  `json:"then"`      // later that day, if nothing else is done
-	ThenBack []sallyport.Fault  `json:"then_back"` // later that day, when those who wait aside are put back
+	ThenBack []sallyport.Fault  `json:"then_back"` // later that day, when all are put back
+	Held     []Held             `json:"held"`      // planned moves that wait for these, if nothing else is done
+	HeldBack []Held             `json:"held_back"` // likewise, when all are put back
 	State    sallyport.State    `json:"state"`     // after the last of the moves, what was planned meanwhile included
 	Left     int                `json:"lanes_left_out,omitempty"`
 
@@ -126,6 +128,7 @@ func newClearing(ctx context.Context, day *clearDay, due []sallyport.UnitID, ask
 	c := &Clearing{
 		Due: due, At: ask.At, Chosen: -1, Assumed: day.show.Assumed, show: day.show, ix: day.ix,
 		Moves: []sallyport.Move{}, Back: []sallyport.Move{}, Misses: []string{}, Faults: []sallyport.Fault{}, Then: []sallyport.Fault{}, ThenBack: []sallyport.Fault{},
+		Held: []Held{}, HeldBack: []Held{},
 	}
 	c.look(ctx, day, ask, until, report)
 	return c
@@ -163,11 +166,12 @@ func (c *Clearing) look(ctx context.Context, day *clearDay, ask ClearAsk, until 
 	day.drivers(c.Moves)
 	c.Misses = day.misses(c.Moves)
 	end := c.Moves[len(c.Moves)-1].Ends()
-	c.Back = day.staying(c.lot.Back(c.Moves, end), end)
-	day.drivers(c.Back)
-	c.Faults, c.Then, c.State = day.judge(c.Moves)
+	c.Faults, c.Then, c.Held, c.State = day.judge(c.Moves)
+	back := c.lot.Back(c.Moves, end)
+	day.drivers(back)
+	c.Back = day.putBack(c.Moves, back, end, len(c.Then), waited(c.Held))
 	if len(c.Back) > 0 {
-		_, c.ThenBack, _ = day.judge(append(slices.Clone(c.Moves), c.Back...))
+		_, c.ThenBack, c.HeldBack, _ = day.judge(append(slices.Clone(c.Moves), c.Back...))
 	}
 }
 
@@ -186,7 +190,7 @@ func (c *Clearing) notChecked() {
 		add(count(c.Left, "lane", "lanes") + " farther off, which could hold somebody too: the fewest are those of the lanes looked at")
 	}
 	add("moving somebody aside twice within one lane, or from one place aside to another")
-	add("whether everybody is at hand: moves follow each other at once, without waiting for engines to warm up")
+	add("whether everybody is at hand: moves follow each other at once, and only who is let out is given time to warm up")
 	for _, m := range c.Moves {
 		if tow, known := c.lot.Carried(m); tow && !known {
 			add("whether " + c.ix.UnitName(m.Helper) + " may tow " + c.ix.UnitName(m.Unit) + ": a mass is not given")

@@ -239,11 +239,21 @@ func gone(m *sallyport.Move) bool {
 	return m.To.Kind == sallyport.InAway || m.To.Kind == sallyport.InSpot && (m.Kind == sallyport.MoveTow)
 }
 
+// Held is a planned move that waits for others.
+type Held struct {
+	Move  sallyport.MoveID   `json:"move"`
+	Unit  sallyport.UnitID   `json:"unit"`
+	Kind  sallyport.MoveKind `json:"kind"`
+	From  sallyport.Instant  `json:"planned"`
+	Until sallyport.Instant  `json:"until"`
+}
+
 // judge plays moves that are put into the day, and the rest of the day as far
 // as it can still be made. It returns the new faults of these moves, the new
-// ones of the rest, and the state after the moves.
-func (d *clearDay) judge(moves []sallyport.Move) (own, then []sallyport.Fault, after sallyport.State) {
-	own, then = []sallyport.Fault{}, []sallyport.Fault{}
+// ones of the rest, the planned moves that wait, and the state after the
+// moves.
+func (d *clearDay) judge(moves []sallyport.Move) (own, then []sallyport.Fault, held []Held, after sallyport.State) {
+	own, then, held = []sallyport.Fault{}, []sallyport.Fault{}, []Held{}
 	put := map[sallyport.MoveID]bool{}
 	for _, m := range moves {
 		put[m.ID] = true
@@ -270,11 +280,43 @@ func (d *clearDay) judge(moves []sallyport.Move) (own, then []sallyport.Fault, a
 			after = states[i]
 		}
 	}
-	return own, then, after
+	planned := map[sallyport.MoveID]sallyport.Instant{}
+	for _, m := range d.rest {
+		planned[m.ID] = m.Start
+	}
+	for _, m := range all {
+		if at, ok := planned[m.ID]; ok && at != m.Start {
+			held = append(held, Held{m.ID, m.Unit, m.Kind, at, m.Start})
+		}
+	}
+	return own, then, held, after
+}
+
+// held returns when a planned move starts that gives way to moves: it does
+// not go into one of their lanes before they are done with it, nor through
+// their frontage while one of the two reverses.
+func (d *clearDay) held(m sallyport.Move, start sallyport.Instant, moves []sallyport.Move) sallyport.Instant {
+	into := func(at sallyport.Pos) bool {
+		return m.To.Kind == sallyport.InLane && m.To.Kind == at.Kind && m.To.ID == at.ID
+	}
+	for again := true; again; {
+		again = false
+		for _, x := range moves {
+			end := start + sallyport.Instant(m.Takes)
+			meet := d.meet(m.From, x.From) || d.meet(m.From, x.To) || d.meet(m.To, x.From) || d.meet(m.To, x.To)
+			overlap := x.Start < end && start < x.Ends()
+			switch {
+			case (into(x.From) || into(x.To)) && start < x.Ends(), meet && overlap && (x.Reverse || m.Reverse):
+				start, again = x.Ends(), true
+			}
+		}
+	}
+	return start
 }
 
 // merged returns moves and the rest of the day in order of time. A planned
-// move starts from where its unit is by then, and not before it is there;
+// move starts from where its unit is by then, not before it is there, and
+// gives way to moves;
 // those are left out that have lost their sense: of units that are gone, the
 // pull-out of one that is let out for it, moving aside one that is aside.
 func (d *clearDay) merged(moves []sallyport.Move) []sallyport.Move {
@@ -290,11 +332,28 @@ func (d *clearDay) merged(moves []sallyport.Move) []sallyport.Move {
 		}
 	}
 	all := slices.Clone(moves)
+	first := slices.Clone(moves)                         // that others give way to: those that wait, too
+	behind := map[sallyport.SerialID]sallyport.Instant{} // how late the last is to leave its line in order
 	for _, m := range d.rest {
 		if m.Kind == sallyport.MovePullOut && out[m.Unit] == m.Serial {
 			continue
 		}
-		m.Start = max(m.Start, free[m.Unit])
+		if len(m.Units) == 0 {
+			planned := m.Start
+			line := d.ix.Line(sallyport.LineID(m.From.ID))
+			inOrder := m.From.Kind == sallyport.InLine && line != nil && line.Home == sallyport.HomeInOrder
+			if inOrder {
+				m.Start += behind[m.Serial]
+			}
+			m.Start = d.held(m, max(m.Start, free[m.Unit]), first)
+			if m.Start > planned {
+				free[m.Unit] = m.Ends()
+				first = append(first, m)
+			}
+			if inOrder {
+				behind[m.Serial] = m.Start - planned
+			}
+		}
 		all = append(all, m)
 	}
 	slices.SortStableFunc(all, func(a, b sallyport.Move) int { return int(a.Start - b.Start) })
@@ -392,4 +451,41 @@ func (d *clearDay) staying(back []sallyport.Move, start sallyport.Instant) []sal
 		}
 	}
 	return list
+}
+
+// mostTries is how many moments are tried for putting back.
+const mostTries = 30
+
+// putBack returns moves back, begun at the first moment from start on at which
+// nothing goes wrong through them and no planned move has to wait for them;
+// at start when there is none. faults
+// and waits are how much goes wrong and how long is waited without them.
+func (d *clearDay) putBack(moves, back []sallyport.Move, start sallyport.Instant, faults int, waits sallyport.Instant) []sallyport.Move {
+	starts := []sallyport.Instant{start}
+	for _, m := range d.rest {
+		if t := m.Ends(); t > start && len(m.Units) == 0 {
+			starts = append(starts, t)
+		}
+	}
+	slices.Sort(starts)
+	starts = slices.Compact(starts)
+	for _, t := range starts[:min(len(starts), mostTries)] {
+		list := d.staying(back, t)
+		if len(list) == 0 {
+			break // all are pulled out from where they wait
+		}
+		if own, then, wait, _ := d.judge(append(slices.Clone(moves), list...)); len(own) == 0 && len(then) <= faults && waited(wait) <= waits {
+			return list
+		}
+	}
+	return d.staying(back, start)
+}
+
+// waited returns how long planned moves have to wait, all together.
+func waited(held []Held) sallyport.Instant {
+	var sum sallyport.Instant
+	for _, h := range held {
+		sum += h.Until - h.From
+	}
+	return sum
 }

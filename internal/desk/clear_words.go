@@ -17,6 +17,7 @@ func (c *Clearing) Summary() []string {
 	lines := c.headlines()
 	if c.Chosen >= 0 {
 		lines = append(lines, c.moveLines(c.Moves)...)
+		lines = append(lines, c.warmLines()...)
 		lines = append(lines, c.faultsOfMoves()...)
 		lines = append(lines, c.endLines()...)
 		lines = append(lines, c.laterLines()...)
@@ -176,6 +177,30 @@ func (c *Clearing) faultsOfMoves() []string {
 	return append(lines, faultLines(c.show, c.Faults, clearFaultsSaid)...)
 }
 
+// warmLines say from when on who is let out warms up in its lane.
+func (c *Clearing) warmLines() []string {
+	var words []string
+	for _, m := range c.Moves {
+		u := c.ix.Unit(m.Unit)
+		engine := !m.ByHand && m.Kind != sallyport.MoveTow
+		if engine && c.purpose(&m) == "out" && m.From.Kind == sallyport.InLane && u.WarmWhere == sallyport.WarmInLane && u.WarmUp > 0 {
+			words = append(words, u.Name+" from "+(m.Start-sallyport.Instant(u.WarmUp)).Clock())
+		}
+	}
+	if len(words) == 0 {
+		return nil
+	}
+	return []string{"To warm up in the lane: " + listed(words) + "."}
+}
+
+// listed joins words, the first clearFaultsSaid of them.
+func listed(words []string) string {
+	if n := len(words) - clearFaultsSaid; n > 1 {
+		words = append(slices.Clone(words[:clearFaultsSaid]), fmt.Sprintf("and %d more", n))
+	}
+	return strings.Join(words, "; ")
+}
+
 // endLines say who stands where afterwards, and who misses what.
 func (c *Clearing) endLines() []string {
 	var lines, ends []string
@@ -188,10 +213,10 @@ func (c *Clearing) endLines() []string {
 		ends = append(ends, c.ix.UnitName(m.Unit)+" in "+c.ix.PosName(where(&c.State, m.Unit)))
 	}
 	if len(ends) > 0 {
-		lines = append(lines, "Afterwards there stand: "+strings.Join(ends, "; ")+".")
+		lines = append(lines, "Afterwards there stand: "+listed(ends)+".")
 	}
 	if len(c.Misses) > 0 {
-		lines = append(lines, "Later today, unless it is back by then, this is missed: "+strings.Join(c.Misses, "; ")+".")
+		lines = append(lines, "Later today, unless it is back by then, this is missed: "+listed(c.Misses)+".")
 	}
 	return lines
 }
@@ -199,20 +224,29 @@ func (c *Clearing) endLines() []string {
 // laterLines say what the rest of the day is like, without and with putting
 // back.
 func (c *Clearing) laterLines() []string {
-	lines := c.later("If nothing else is done, ", c.Then)
+	lines := c.later("If nothing else is done, ", c.Then, c.Held)
 	if len(c.Back) == 0 {
 		return lines
 	}
 	lines = append(lines, "To put them back:")
 	lines = append(lines, c.moveLines(c.Back)...)
-	return append(lines, c.later("When they are put back at once, ", c.ThenBack)...)
+	return append(lines, c.later("When they are put back from "+c.Back[0].Start.Clock()+" on, ", c.ThenBack, c.HeldBack)...)
 }
 
-func (c *Clearing) later(when string, faults []sallyport.Fault) []string {
-	if len(faults) == 0 {
-		return []string{when + "the rest of the day goes as planned."}
+func (c *Clearing) later(when string, faults []sallyport.Fault, held []Held) []string {
+	var lines []string
+	if len(held) > 0 {
+		var words []string
+		for _, h := range held {
+			words = append(words, fmt.Sprintf("%s (%s) from %s to %s", c.ix.UnitName(h.Unit), h.Kind, h.From.Clock(), h.Until.Clock()))
+		}
+		lines = append(lines, when+"these planned moves have to wait: "+listed(words)+".")
+		when = "Then "
 	}
-	lines := []string{when + "this goes wrong:"}
+	if len(faults) == 0 {
+		return append(lines, when+"the rest of the day goes as planned.")
+	}
+	lines = append(lines, when+"this goes wrong:")
 	return append(lines, faultLines(c.show, faults, clearFaultsSaid)...)
 }
 

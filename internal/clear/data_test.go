@@ -2,11 +2,9 @@ package clear
 
 import (
 	"encoding/csv"
-	"fmt"
 	"os"
 	"path/filepath"
 	"strconv"
-	"strings"
 	"testing"
 )
 
@@ -44,34 +42,21 @@ func optima(t *testing.T) []optimum {
 	return list
 }
 
-// instance reads the stacks of one instance: bottom to top, lowest number
-// first out.
+// instance reads one instance.
 func instance(t *testing.T, o optimum) *Problem {
 	t.Helper()
-	text, err := os.ReadFile(filepath.Join(data, "cvs", o.group, o.name+".dat"))
+	f, err := os.Open(filepath.Join(data, "cvs", o.group, o.name+".dat"))
 	if err != nil {
 		t.Fatal(err)
 	}
-	in := strings.NewReader(string(text))
-	var stacks, blocks int
-	if _, err := fmt.Fscan(in, &stacks, &blocks); err != nil {
+	defer f.Close()
+	piles, err := ReadStacks(f)
+	if err != nil {
 		t.Fatal(err)
 	}
-	var piles [][]int
 	most := 0
-	for range stacks {
-		var n int
-		if _, err := fmt.Fscan(in, &n); err != nil {
-			t.Fatal(err)
-		}
-		most = max(most, n)
-		pile := make([]int, n)
-		for i := range pile {
-			if _, err := fmt.Fscan(in, &pile[i]); err != nil {
-				t.Fatal(err)
-			}
-		}
-		piles = append(piles, pile)
+	for _, pile := range piles {
+		most = max(most, len(pile))
 	}
 	if o.high {
 		return Stacks(piles, 0)

@@ -71,7 +71,7 @@ func (c *console) plan(l *loaded, path string) (*desk.Answer, error) {
 	}
 	switch {
 	case in.Plan != nil:
-		return desk.Check(l.show, in.Plan)
+		return desk.Check(c.ctx, l.show, in.Plan)
 	case len(in.Sketch) > 0:
 		return desk.CheckSketch(c.ctx, l.show, in.Sketch)
 	}

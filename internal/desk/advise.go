@@ -31,8 +31,9 @@ type Variant struct {
 // Advice is a set of changes with the plan that follows from it.
 type Advice struct {
 	Changes []Change        `json:"changes"`
-	Answer  *Answer         `json:"-"` // planned again with them
-	Show    *sallyport.Show `json:"-"` // as given, with the changes
+	Heavy   bool            `json:"asks_much"` // the public misses something, or there must be more ground
+	Answer  *Answer         `json:"-"`         // planned again with them
+	Show    *sallyport.Show `json:"-"`         // as given, with the changes
 	Saves   int64           `json:"saves"`
 	Terms   []TermChange    `json:"terms"` // in which terms of the cost
 	Stays   int             `json:"stays"` // spent in another lane than before
@@ -51,7 +52,7 @@ type Advised struct {
 	Present Row      `json:"present"` // the plan as it was
 	Base    *Answer  `json:"-"`       // the best plan found of the show as it is: what savings are counted from
 	BaseRow Row      `json:"base"`
-	Sets    []Advice `json:"sets"`    // fewest changes first, those that save most first
+	Sets    []Advice `json:"sets"`    // fewest changes first, of as many those that save most; what asks much last
 	Also    []Row    `json:"also"`    // variants made by hand
 	Looked  int      `json:"looked"`  // sets of changes looked at
 	Planned int      `json:"planned"` // of these planned to the end
@@ -68,7 +69,8 @@ type Advised struct {
 // there be so many times as many.
 const (
 	mostLooks   = 400 // single changes
-	mostSingles = 12
+	mostSingles = 7   // of the order of events, and as many of the park
+	mostHeavy   = 4   // of the kinds that ask much
 	mostPairs   = 8
 	mostTriples = 4
 	partners    = 8 // best singles of which pairs are made
@@ -88,7 +90,6 @@ type adviser struct {
 	more    int // times as many plans as usual
 	began   time.Time
 	base    *Answer
-	singles []candidate
 	best    []candidate // planned to the end, better than the base
 	out     *Advised
 	report  func(Working)
@@ -104,6 +105,8 @@ type Working struct {
 // candidate is a set of changes on its way.
 type candidate struct {
 	changes []Change
+	heavy   bool // asks much
+	events  bool // of single changes: of the order of events
 	given   *sallyport.Show
 	show    *sallyport.Show // complete
 	look    *solve.Outlook
@@ -148,13 +151,18 @@ func Advise(ctx context.Context, given, show *sallyport.Show, present *Answer, o
 		return nil, err
 	}
 	if opt.Most > 0 {
-		a.lookAtSingles(limited[0].ctx, kinds)
-		a.refine(limited[1].ctx, a.singles, mostSingles, "planning the best single changes")
+		events, park, heavy := a.lookAtSingles(limited[0].ctx, kinds)
+		list := append(a.promising(events, mostSingles), a.promising(park, mostSingles)...)
+		a.refine(limited[1].ctx, append(list, a.promising(heavy, mostHeavy)...), "planning the best single changes")
 	}
 	for n, stage := range []int{2, 3} {
 		if opt.Most > n+1 {
 			a.combine(limited[stage].ctx, n+2)
 		}
+	}
+	a.out.BaseRow = RowOf(a.base, "as it is")
+	if a.base != present {
+		a.out.BaseRow.Variant = "as it is, planned again"
 	}
 	a.finish(present)
 	a.out.Interrupted = ctx.Err() != nil
@@ -256,27 +264,38 @@ func (a *adviser) saves(c candidate) sallyport.Amount {
 }
 
 // finish puts the sets together that are worth telling: of each size those
-// that save most, and of larger ones only what saves more than every smaller
-// one and than the best of their own parts.
+// that save most, and those that leave fewest moves aside, resets, changes of
+// lane, least waiting or risk; of larger sets only what is better so than every
+// smaller one. What asks much comes last.
 func (a *adviser) finish(present *Answer) {
 	a.best = slices.DeleteFunc(a.best, func(c candidate) bool { return !a.worth(c) })
-	slices.SortStableFunc(a.best, func(x, y candidate) int {
-		return cmp.Or(cmp.Compare(len(x.changes), len(y.changes)), cmp.Compare(a.saves(y), a.saves(x)))
-	})
-	var most sallyport.Amount
-	for size := 1; size <= 3; size++ {
-		told := 0
-		beaten := most
+	slices.SortStableFunc(a.best, func(x, y candidate) int { return cmp.Compare(a.saves(y), a.saves(x)) })
+	var told []Row
+	for _, family := range families {
+		smaller, n := told, 0
 		for _, c := range a.best {
-			if len(c.changes) != size || told == a.opt.Top || size > 1 && a.saves(c) <= beaten {
+			if !family(c) {
 				continue
 			}
-			told++
-			most = max(most, a.saves(c))
-			a.out.Sets = append(a.out.Sets, a.advice(c, present))
+			x := a.advice(c, present)
+			leads := x.Row.leads(append(slices.Clone(told), a.out.BaseRow))
+			if n < a.opt.Top && (len(c.changes) == 1 || x.Row.cheapest(smaller)) || n >= a.opt.Top && n < 2*a.opt.Top && leads {
+				n++
+				a.out.Sets = append(a.out.Sets, x)
+				told = append(told, x.Row)
+			}
 		}
 	}
-	a.out.Base, a.out.BaseRow = a.base, RowOf(a.base, "as it is, planned again")
+	a.out.Base = a.base
+}
+
+// families are the sorts of set in the order in which they are told.
+var families = []func(c candidate) bool{
+	func(c candidate) bool { return len(c.changes) == 1 && c.events && !c.heavy },
+	func(c candidate) bool { return len(c.changes) == 1 && !c.events && !c.heavy },
+	func(c candidate) bool { return len(c.changes) == 2 },
+	func(c candidate) bool { return len(c.changes) == 3 },
+	func(c candidate) bool { return c.heavy },
 }
 
 // worth reports whether a planned candidate may be told: it is no worse to
@@ -295,7 +314,7 @@ func (a *adviser) worth(c candidate) bool {
 // advice describes a planned candidate beside the base.
 func (a *adviser) advice(c candidate, present *Answer) Advice {
 	cost := c.answer.Report.Cost
-	x := Advice{Changes: c.changes, Answer: c.answer, Show: c.given, Saves: int64(a.saves(c)), Row: RowOf(c.answer, count(len(c.changes), "change", "changes"))}
+	x := Advice{Changes: c.changes, Heavy: c.heavy, Answer: c.answer, Show: c.given, Saves: int64(a.saves(c)), Row: RowOf(c.answer, count(len(c.changes), "change", "changes"))}
 	for _, t := range cost.Terms {
 		if before := a.base.Report.Cost.Term(t.Name).Amount; before != t.Amount {
 			x.Terms = append(x.Terms, TermChange{t.Name, int64(before), int64(t.Amount)})

@@ -21,8 +21,9 @@ type Change struct {
 
 // ChangeKind is one kind of change.
 type ChangeKind struct {
-	Name string // a word or two, to pick it by
-	Help string
+	Name   string // a word or two, to pick it by
+	Help   string
+	Events bool // of the order of events, not of the park
 	// Heavy kinds ask much: the public misses something, or there must be more
 	// ground.
 	Heavy bool
@@ -33,22 +34,22 @@ type ChangeKind struct {
 // ChangeKinds are the kinds of change that are looked for, those that ask
 // least of people first. Adding a kind means adding a line here.
 var ChangeKinds = []ChangeKind{
-	{"order", "two neighbours in a serial on a strict line change places", false, otherOrder},
-	{"serial", "a vehicle goes in another serial of the day", false, otherSerial},
-	{"swap", "two serials of a day change places", false, swappedSerials},
-	{"minutes", "ten more minutes before a serial and all that follow that day", false, moreTime},
-	{"free line", "a strict forming-up line becomes free", false, freeLine},
-	{"any order", "a line on the way home may be left in any order", false, anyOrderHome},
-	{"cut-off", "a serial may be formed up up to ten minutes later", false, laterCutOff},
-	{"home-by", "a serial may be home ten minutes later", false, laterHome},
-	{"evening", "an evening in which vehicles are put right, or a longer one", false, eveningWindow},
-	{"home", "a vehicle need not keep the lane it was told or fixed to", false, freedHome},
-	{"zone", "a vehicle may stand in another zone too", false, otherZone},
-	{"reserve", "a reserve goes in an entry's place", false, reserveGoes},
-	{"aside", "one more place to wait aside", false, asideSpot},
-	{"longer lane", "a lane two or four metres longer", false, longerLane},
-	{"new lane", "one more lane beside another", true, newLane},
-	{"strike", "a vehicle is struck from one entry", true, struckEntry},
+	{"order", "two neighbours in a serial on a strict line change places", true, false, otherOrder},
+	{"serial", "a vehicle goes in another serial of the day", true, false, otherSerial},
+	{"swap", "two serials of a day change places", true, false, swappedSerials},
+	{"minutes", "ten more minutes before a serial and all that follow that day", true, false, moreTime},
+	{"free line", "a strict forming-up line becomes free", false, false, freeLine},
+	{"any order", "a line on the way home may be left in any order", false, false, anyOrderHome},
+	{"cut-off", "a serial may be formed up up to ten minutes later", true, false, laterCutOff},
+	{"home-by", "a serial may be home ten minutes later", true, false, laterHome},
+	{"evening", "an evening in which vehicles are put right, or a longer one", false, false, eveningWindow},
+	{"home", "a vehicle need not keep the lane it was told or fixed to", false, false, freedHome},
+	{"zone", "a vehicle may stand in another zone too", false, false, otherZone},
+	{"reserve", "a reserve goes in an entry's place", true, false, reserveGoes},
+	{"aside", "one more place to wait aside", false, false, asideSpot},
+	{"longer lane", "a lane two or four metres longer", false, false, longerLane},
+	{"new lane", "one more lane beside another", false, true, newLane},
+	{"strike", "a vehicle is struck from one entry", true, true, struckEntry},
 }
 
 // notTried says which changes are not looked for.

@@ -279,8 +279,8 @@ func eveningWindow(h *history, item sallyport.CostItem) []Change {
 	return list
 }
 
-// evening returns from when a day's park is quiet, and the last moment for
-// engines then.
+// evening returns from when a day's park is quiet, 18:00 on a day of which
+// nothing says it, and the last moment for engines then.
 func (h *history) evening(day int) (from, latest sallyport.Instant) {
 	d := h.show.Days[day-1]
 	from, latest = d.PublicTo, sallyport.At(day, 22, 0)
@@ -296,6 +296,9 @@ func (h *history) evening(day int) (from, latest sallyport.Instant) {
 		if x.To.Day() == day {
 			from = max(from, x.To)
 		}
+	}
+	if from == 0 {
+		from = sallyport.At(day, 18, 0)
 	}
 	return from, latest
 }

@@ -13,7 +13,7 @@ import (
 // Look says quickly what that would cost about, Plan plans to the end and has
 // the plan judged. Both may be called from several goroutines.
 type Planner struct {
-	Look    func(ctx context.Context, show *sallyport.Show, from *sallyport.Plan) (*solve.Outlook, error)
+	Look    func(ctx context.Context, show *sallyport.Show, from *sallyport.Plan, seed uint64) (*solve.Outlook, error)
 	Plan    func(ctx context.Context, show *sallyport.Show, from *sallyport.Plan, seed uint64) (*Answer, error)
 	Seed    uint64
 	Workers int
@@ -37,8 +37,8 @@ func NewPlanner(opt PlanOptions) *Planner {
 	}
 	return &Planner{
 		Seed: opt.Seed, Workers: opt.Workers,
-		Look: func(ctx context.Context, show *sallyport.Show, from *sallyport.Plan) (*solve.Outlook, error) {
-			return solve.Look(ctx, show, solve.Options{Seed: opt.Seed, Steps: look, Warm: from})
+		Look: func(ctx context.Context, show *sallyport.Show, from *sallyport.Plan, seed uint64) (*solve.Outlook, error) {
+			return solve.Look(ctx, show, solve.Options{Seed: seed, Steps: look, Warm: from})
 		},
 		Plan: func(ctx context.Context, show *sallyport.Show, from *sallyport.Plan, seed uint64) (*Answer, error) {
 			r, err := solve.Solve(ctx, show, solve.Options{Seed: seed, Steps: plan, Workers: 1, Warm: from}, nil)

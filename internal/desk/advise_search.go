@@ -12,8 +12,10 @@ import (
 )
 
 // lookAtSingles looks at single changes: of every kind in turn those that
-// most of the cost speaks for. What looks cheapest comes first in a.singles.
-func (a *adviser) lookAtSingles(ctx context.Context, kinds []ChangeKind) {
+// most of the cost speaks for. It returns those of the order of events, of the
+// park, and those that ask much, what looks cheapest first. No kind that was
+// asked for by name asks much.
+func (a *adviser) lookAtSingles(ctx context.Context, kinds []ChangeKind) (events, park, heavy []candidate) {
 	changes := a.proposals(kinds)
 	most := mostLooks * a.more
 	if len(changes) > most {
@@ -24,7 +26,61 @@ func (a *adviser) lookAtSingles(ctx context.Context, kinds []ChangeKind) {
 	for i, c := range changes {
 		list[i].changes = []Change{c}
 	}
-	a.singles = a.lookAt(ctx, list, a.base.Plan, "looking at single changes")
+	list = a.lookAt(ctx, list, a.opt.Plan.Seed, "looking at single changes")
+	a.out.Looked += len(list)
+	for _, c := range list {
+		kind := kinds[slices.IndexFunc(kinds, func(k ChangeKind) bool { return k.Name == c.changes[0].Kind })]
+		c.heavy, c.events = kind.Heavy && len(a.opt.Only) == 0, kind.Events
+		switch {
+		case c.heavy:
+			heavy = append(heavy, c)
+		case c.events:
+			events = append(events, c)
+		default:
+			park = append(park, c)
+		}
+	}
+	return a.lookAgain(ctx, events), a.lookAgain(ctx, park), a.lookAgain(ctx, heavy)
+}
+
+// keptLooks is how many of the candidates of one sort are looked at once more,
+// in each round: what looks dearer at first may need a longer search.
+var keptLooks = []int{40, 20, 12}
+
+// lookAgain looks longer and longer at the best.
+func (a *adviser) lookAgain(ctx context.Context, list []candidate) []candidate {
+	for round, most := range keptLooks {
+		list = a.byPromise(list)
+		list = list[:min(len(list), most*a.more)]
+		list = a.lookAt(ctx, list, a.opt.Plan.Seed+uint64(round)+1, "looking longer at the best")
+	}
+	return a.byPromise(list)
+}
+
+// byPromise sorts candidates, the cheapest first, so that those which look
+// exactly like the base, as if nothing had been changed, come last. Where the
+// base is not workable, they keep their order among themselves: what spoils it
+// may be the clock, of which a look says nothing.
+func (a *adviser) byPromise(list []candidate) []candidate {
+	base := a.base.Report
+	rank := func(c candidate) int {
+		switch {
+		case !base.Workable():
+			return 0
+		case c.look.Cost.Less(base.Cost):
+			return 0
+		case c.look.Cost.Lost == base.Cost.Lost && c.look.Cost.Total == base.Cost.Total:
+			return 2
+		}
+		return 1
+	}
+	slices.SortStableFunc(list, func(x, y candidate) int {
+		if d := rank(x) - rank(y); d != 0 {
+			return d
+		}
+		return compareLooks(x.look, y.look)
+	})
+	return list
 }
 
 // proposals lists the changes that the kinds propose for the items of the
@@ -34,13 +90,11 @@ func (a *adviser) proposals(kinds []ChangeKind) []Change {
 	h := newHistory(a.h.show, a.base.Plan)
 	a.h = h
 	byKind := make([][]weighed, len(kinds))
-	for _, t := range a.base.Report.Cost.Terms {
-		for _, item := range t.Items {
-			for k, kind := range kinds {
-				for _, c := range kind.propose(h, item) {
-					c.Kind = kind.Name
-					byKind[k] = weigh(byKind[k], c, item.Amount)
-				}
+	for _, item := range a.items() {
+		for k, kind := range kinds {
+			for _, c := range kind.propose(h, item) {
+				c.Kind = kind.Name
+				byKind[k] = weigh(byKind[k], c, item.Amount)
 			}
 		}
 	}
@@ -63,6 +117,41 @@ func (a *adviser) proposals(kinds []ChangeKind) []Change {
 	return list
 }
 
+// faultWeighs is what a fault counts beside the items of the cost.
+const faultWeighs sallyport.Amount = 10_000
+
+// items lists what speaks for changes: the items of the base's cost, and its
+// faults.
+func (a *adviser) items() []sallyport.CostItem {
+	var list []sallyport.CostItem
+	for _, f := range a.base.Report.Faults {
+		item := sallyport.CostItem{Amount: faultWeighs, Units: f.Units, Serial: f.Serial, At: f.At}
+		if e := a.h.ix.SerialOf(f.Entry); e != nil && item.Serial == "" {
+			item.Serial = e.ID
+		}
+		for _, m := range a.base.Plan.Moves {
+			if m.ID == f.Move && f.Move != "" {
+				item.Lane = laneOf(m)
+			}
+		}
+		list = append(list, item)
+	}
+	for _, t := range a.base.Report.Cost.Terms {
+		list = append(list, t.Items...)
+	}
+	return list
+}
+
+// laneOf is the lane that a move leaves or enters, "" when none.
+func laneOf(m sallyport.Move) sallyport.LaneID {
+	for _, at := range []sallyport.Pos{m.From, m.To} {
+		if at.Kind == sallyport.InLane {
+			return sallyport.LaneID(at.ID)
+		}
+	}
+	return ""
+}
+
 // weighed is a change with the sum of the costs that speak for it.
 type weighed struct {
 	Change
@@ -79,8 +168,9 @@ func weigh(list []weighed, c Change, amount sallyport.Amount) []weighed {
 }
 
 // lookAt returns those of the candidates that do not contradict themselves and
-// were looked at before ctx ended, the cheapest first.
-func (a *adviser) lookAt(ctx context.Context, list []candidate, from *sallyport.Plan, doing string) []candidate {
+// were looked at before ctx ended, the cheapest first. Each look goes on from
+// the one before, else from the base.
+func (a *adviser) lookAt(ctx context.Context, list []candidate, seed uint64, doing string) []candidate {
 	var mu sync.Mutex
 	done := 0
 	inParallel(ctx, len(list), a.opt.Plan.Workers, func(i int) {
@@ -88,14 +178,14 @@ func (a *adviser) lookAt(ctx context.Context, list []candidate, from *sallyport.
 		given, ok := changed(a.given, c.changes)
 		if ok {
 			c.given, c.show = given, sallyport.Complete(given)
-			start := from
+			start := a.base.Plan
 			if c.look != nil {
 				start = c.look.Plan
 			}
-			look, err := a.planner.Look(ctx, c.show, start)
+			look, err := a.planner.Look(ctx, c.show, start, seed)
 			if err == nil && ctx.Err() == nil {
 				c.look = look
-			} else {
+			} else if c.look == nil || c.look.Cost.Terms == nil { // a plan to go on from is no look
 				c.show = nil
 			}
 		}
@@ -105,7 +195,6 @@ func (a *adviser) lookAt(ctx context.Context, list []candidate, from *sallyport.
 		mu.Unlock()
 	})
 	list = slices.DeleteFunc(list, func(c candidate) bool { return c.show == nil || c.look == nil })
-	a.out.Looked += len(list)
 	slices.SortStableFunc(list, func(x, y candidate) int { return compareLooks(x.look, y.look) })
 	return list
 }
@@ -125,11 +214,10 @@ func compareLooks(x, y *solve.Outlook) int {
 	return 0
 }
 
-// refine plans the most promising candidates to the end and keeps those that
+// refine plans candidates to the end and keeps those that
 // are better than the show as it is. Each of their plans is also tried on the
 // show as it is: what that saves there is not the change's doing.
-func (a *adviser) refine(ctx context.Context, list []candidate, most int, doing string) {
-	list = a.promising(list, most*a.more)
+func (a *adviser) refine(ctx context.Context, list []candidate, doing string) {
 	errs := make([]error, len(list))
 	bases := make([]*Answer, len(list))
 	var mu sync.Mutex
@@ -162,14 +250,21 @@ func (a *adviser) refine(ctx context.Context, list []candidate, most int, doing 
 	slices.SortStableFunc(a.best, func(x, y candidate) int { return better(x.answer, y.answer) })
 }
 
+// nearly is by how much, in percent of the base, a candidate may look dearer
+// than it: a longer search often makes that good.
+const nearly = 2
+
 // promising returns the candidates, cheapest first, that look better than the
-// base, at most so many, and of those that exclude each other at most two.
+// base or nearly so, at most so many (more under a limit of time), and of those
+// that exclude each other at most two.
 func (a *adviser) promising(list []candidate, most int) []candidate {
 	var picked []candidate
 	keys := map[string]int{}
+	base := a.base.Report
 	for _, c := range list {
-		base := a.base.Report
-		if base.Workable() && (!c.look.Workable || !c.look.Cost.Less(base.Cost)) || len(picked) == most {
+		cost := c.look.Cost
+		cost.Total -= base.Cost.Total * nearly / 100
+		if base.Workable() && (!c.look.Workable || !cost.Less(base.Cost)) || len(picked) == most*a.more {
 			break
 		}
 		key := c.key()
@@ -193,7 +288,7 @@ func (c candidate) key() string {
 // returns the plan that comes of it when it looks better than the base; nil
 // when not.
 func (a *adviser) withoutChange(ctx context.Context, x *Answer) *Answer {
-	look, err := a.planner.Look(ctx, a.h.show, x.Plan)
+	look, err := a.planner.Look(ctx, a.h.show, x.Plan, a.opt.Plan.Seed)
 	if err != nil || ctx.Err() != nil || !look.Workable || !look.Cost.Less(a.base.Report.Cost) {
 		return nil
 	}
@@ -222,16 +317,18 @@ func (a *adviser) combine(ctx context.Context, n int) {
 		}
 	}
 	words := map[int]string{2: "pairs of changes", 3: "three changes at once"}[n]
-	list = a.lookAt(ctx, list, a.base.Plan, "looking at "+words)
+	list = a.lookAt(ctx, list, a.opt.Plan.Seed, "looking at "+words)
+	a.out.Looked += len(list)
 	most := map[int]int{2: mostPairs, 3: mostTriples}[n]
-	a.refine(ctx, list, most, "planning "+words)
+	a.refine(ctx, a.promising(list, most), "planning "+words)
 }
 
-// ofSize returns the planned sets of n changes, the cheapest first.
+// ofSize returns the planned sets of n changes that do not ask much, the
+// cheapest first.
 func (a *adviser) ofSize(n int) []candidate {
 	var list []candidate
 	for _, c := range a.best {
-		if len(c.changes) == n {
+		if len(c.changes) == n && !c.heavy {
 			list = append(list, c)
 		}
 	}

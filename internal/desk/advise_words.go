@@ -34,8 +34,13 @@ func (x *Advised) Words() []string {
 	rows = append(rows, x.Also...)
 	lines := []string{x.opening()}
 	lines = append(lines, VariantTable(rows, 0)...)
+	much := false
 	for i := range x.Sets {
 		lines = append(lines, "")
+		if x.Sets[i].Heavy && !much {
+			much = true
+			lines = append(lines, "What asks much: the public misses something, or there must be more ground.")
+		}
 		lines = append(lines, x.Sets[i].words(i+1)...)
 	}
 	lines = append(lines, "", x.worked())

@@ -5,6 +5,7 @@
 package desk
 
 import (
+	"context"
 	"fmt"
 	"strings"
 
@@ -69,8 +70,9 @@ func Prepare(show *sallyport.Show, where func(sallyport.Problem) string) (*sally
 		"%d things contradict each other; put them right first\n  %s", len(stops), strings.Join(stops, "\n  "))
 }
 
-// Check judges a plan. The show must be complete.
-func Check(show *sallyport.Show, plan *sallyport.Plan) (*Answer, error) {
+// Check judges a plan. The show must be complete. When ctx ends, what delays
+// would do to the plan is not looked at any more, and the report says so.
+func Check(ctx context.Context, show *sallyport.Show, plan *sallyport.Plan) (*Answer, error) {
 	if err := SameShow(plan, show.Name); err != nil {
 		return nil, err
 	}
@@ -78,7 +80,7 @@ func Check(show *sallyport.Show, plan *sallyport.Plan) (*Answer, error) {
 	if err := problemsError(problems); err != nil {
 		return nil, err
 	}
-	return &Answer{Show: show, Plan: plan, Report: sallyport.Check(show, plan)}, nil
+	return &Answer{Show: show, Plan: plan, Report: sallyport.CheckUntil(show, plan, func() bool { return ctx.Err() != nil })}, nil
 }
 
 // SameShow returns an error when the plan says that it is for another show.

@@ -45,7 +45,7 @@ func small() (*sallyport.Show, *sallyport.Plan) {
 
 func TestCheck(t *testing.T) {
 	show, plan := small()
-	a, err := desk.Check(show, plan)
+	a, err := desk.Check(t.Context(), show, plan)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -64,7 +64,7 @@ func TestCheck(t *testing.T) {
 
 	plan.Show = "Another show"
 	var known *sallyport.Error
-	if _, err := desk.Check(show, plan); !errors.As(err, &known) || known.Code != sallyport.CodeInput {
+	if _, err := desk.Check(t.Context(), show, plan); !errors.As(err, &known) || known.Code != sallyport.CodeInput {
 		t.Errorf("a plan of another show gives %v", err)
 	}
 }
@@ -73,7 +73,7 @@ func TestSummaryNamesFaults(t *testing.T) {
 	show, plan := small()
 	plan.Moves[0], plan.Moves[1] = plan.Moves[1], plan.Moves[0]
 	plan.Moves[0].Start, plan.Moves[1].Start = plan.Moves[1].Start, plan.Moves[0].Start
-	a, err := desk.Check(show, plan)
+	a, err := desk.Check(t.Context(), show, plan)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -195,7 +195,7 @@ func TestVariantsDiffer(t *testing.T) {
 
 func TestPageHasTitle(t *testing.T) {
 	show, plan := small()
-	a, err := desk.Check(show, plan)
+	a, err := desk.Check(t.Context(), show, plan)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -33,7 +33,7 @@ func findCures(ctx context.Context, h *history, x *Explanation, planner *Planner
 	inParallel(ctx, len(list), planner.Workers, func(i int) {
 		if show, ok := changed(h.show, []Change{list[i].Change}); ok {
 			list[i].show = sallyport.Complete(show)
-			look, err := planner.Look(ctx, list[i].show, h.plan)
+			look, err := planner.Look(ctx, list[i].show, h.plan, planner.Seed)
 			if errs[i] = err; err == nil && ctx.Err() == nil {
 				list[i].look = look
 			}

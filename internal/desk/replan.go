@@ -152,7 +152,7 @@ func (r *Replanned) totals(ix *sallyport.Index) []string {
 	lines = append(lines, r.Why...)
 	issue := r.Report.Cost.Term(sallyport.TermIssue)
 	lines = append(lines, fmt.Sprintf("%s to be told, to %s. What is left costs %s, of which telling %s.",
-		count(len(r.Changes), "change is", "changes are"), count(len(r.people()), "person or crew", "people or crews"), r.Report.Cost.Total, issue.Amount))
+		count(len(r.Changes), "change is", "changes are"), count(len(toldTo(r.Changes)), "person or crew", "people or crews"), r.Report.Cost.Total, issue.Amount))
 	if len(r.Changes) == 0 {
 		lines = lines[:len(lines)-1]
 		lines = append(lines, fmt.Sprintf("What is left costs %s.", r.Report.Cost.Total))
@@ -188,24 +188,6 @@ func (r *Replanned) lost() []sallyport.EntryID {
 	for _, f := range r.Report.Faults {
 		if (f.Rule == sallyport.RuleUnserved || f.Rule == sallyport.RuleMissing) && f.Entry != "" {
 			list = append(list, f.Entry)
-		}
-	}
-	return list
-}
-
-// people returns whom the changes concern, each once: the people named, or the
-// vehicle where nobody is.
-func (r *Replanned) people() []string {
-	var list []string
-	for _, c := range r.Changes {
-		names := c.People
-		if len(names) == 0 {
-			names = []string{c.Vehicle}
-		}
-		for _, n := range names {
-			if !slices.Contains(list, n) {
-				list = append(list, n)
-			}
 		}
 	}
 	return list

@@ -50,7 +50,7 @@ func TestStrangePlans(t *testing.T) {
 	show := sallyport.Complete(&given)
 	cost := sallyport.Evaluate(show, &plan)
 	same := &desk.Planner{
-		Look: func(context.Context, *sallyport.Show, *sallyport.Plan) (*solve.Outlook, error) {
+		Look: func(context.Context, *sallyport.Show, *sallyport.Plan, uint64) (*solve.Outlook, error) {
 			return &solve.Outlook{Plan: &plan, Cost: cost, Workable: true}, nil
 		},
 		Plan: func(context.Context, *sallyport.Show, *sallyport.Plan, uint64) (*desk.Answer, error) {
@@ -58,7 +58,7 @@ func TestStrangePlans(t *testing.T) {
 		},
 	}
 	try := func(t *testing.T, plan *sallyport.Plan) {
-		a, err := desk.Check(show, plan)
+		a, err := desk.Check(t.Context(), show, plan)
 		if err != nil {
 			t.Fatal(err)
 		}

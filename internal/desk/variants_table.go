@@ -35,6 +35,24 @@ func RowOf(a *Answer, name string) Row {
 	}
 }
 
+// leads reports whether some figure of the row is lower than in all others.
+func (r Row) leads(others []Row) bool {
+	for _, figure := range []func(r Row) int64{
+		func(r Row) int64 { return int64(r.Aside) }, func(r Row) int64 { return int64(r.Resets) }, func(r Row) int64 { return int64(r.Changes) },
+		func(r Row) int64 { return r.HeldMinutes }, func(r Row) int64 { return int64(r.Risk) },
+	} {
+		if !slices.ContainsFunc(others, func(o Row) bool { return figure(o) <= figure(r) }) {
+			return true
+		}
+	}
+	return false
+}
+
+// cheapest reports whether the row costs less in all than every other.
+func (r Row) cheapest(others []Row) bool {
+	return !slices.ContainsFunc(others, func(o Row) bool { return o.Total <= r.Total })
+}
+
 // heldMinutes is how long vehicles wait on a line, held back or early.
 func heldMinutes(a *Answer) int64 {
 	var wait sallyport.Seconds

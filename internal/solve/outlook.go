@@ -33,3 +33,9 @@ func Look(ctx context.Context, show *sallyport.Show, opt Options) (*Outlook, err
 	plan := st.p.plan(st.best)
 	return &Outlook{Plan: plan, Cost: sallyport.Evaluate(p.show, plan), Workable: st.best.worth() < anyWorkable}, nil
 }
+
+// Bound returns what no plan of a show that serves as much costs less than, as
+// far as it is found before ctx ends; see bound for the plans it holds for.
+func Bound(ctx context.Context, show *sallyport.Show) sallyport.Amount {
+	return lowerBound(ctx, compile(sallyport.Complete(show))).total
+}

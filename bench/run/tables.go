@@ -26,7 +26,7 @@ type table struct {
 var tables []table
 
 func init() {
-	tables = []table{planTable, freeTable, fullTable, demoTable, scaleTable, matrixTable, relocationTable}
+	tables = []table{planTable, freeTable, fullTable, demoTable, scaleTable, matrixTable, relocationTable, replanTable}
 }
 
 // listed returns the names of all tables and what they measure, a line each.

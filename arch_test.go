@@ -29,6 +29,7 @@ var mayImport = map[string][]string{
 	"sallyport/internal/desk":     {"sallyport", "sallyport/internal/clear", "sallyport/internal/rehearse", "sallyport/internal/solve", "sallyport/internal/paper", "sallyport/internal/picture"},
 	"sallyport/bench/plant":       {"sallyport"},
 	"sallyport/bench/run":         {"sallyport", "sallyport/bench/plant", "sallyport/internal/fenmoor", "sallyport/internal/rehearse", "sallyport/internal/solve", "sallyport/internal/clear", "sallyport/internal/fenmoor"},
+	"sallyport/bench/rivals":      {"sallyport", "sallyport/bench/plant", "sallyport/internal/solve"},
 	"sallyport/cmd/sallyport": {
 		"sallyport/internal/clear",
 		"sallyport", "sallyport/internal/desk", "sallyport/internal/fenmoor", "sallyport/internal/paper",

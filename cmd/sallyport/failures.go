@@ -79,7 +79,7 @@ func (a *failuresArgs) Run(c *console) error {
 	report := sallyport.Report{NotChecked: append(f.Matrix.NotChecked, x.Report.NotChecked...), Assumed: append(f.Matrix.Assumed, l.show.Assumed...)}
 	c.say(desk.Footing(report)...)
 	c.answer.NotChecked, c.answer.Assumed = report.NotChecked, report.Assumed
-	c.answer.Result = map[string]any{"stands": f.Matrix.Stands(), "matrix": f.Matrix, "starts": orEmpty(f.Starts)}
+	c.answer.Result = map[string]any{"stands": f.Matrix.Stands() && !f.Part, "matrix": f.Matrix, "starts": orEmpty(f.Starts)}
 	if a.SVG == "" {
 		return nil
 	}

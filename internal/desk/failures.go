@@ -15,6 +15,7 @@ type Failures struct {
 	Plan   *sallyport.Plan
 	Matrix *sallyport.FailureMatrix
 	Starts []StartRecord // start chances taken from records
+	Part   bool          // the work was stopped: the matrix has some of the failures only
 }
 
 // StartRecord is a start chance from records, with its 90 % interval.
@@ -31,7 +32,7 @@ type StartRecord struct {
 // ctx ends it returns what is done; the error says so.
 func FailuresOf(ctx context.Context, show *sallyport.Show, plan *sallyport.Plan, opt rehearse.Options, report func(done, all int)) (*Failures, error) {
 	m, err := rehearse.Matrix(ctx, show, plan, opt, report)
-	return &Failures{Show: show, Plan: plan, Matrix: m, Starts: startRecords(show)}, err
+	return &Failures{Show: show, Plan: plan, Matrix: m, Starts: startRecords(show), Part: err != nil}, err
 }
 
 // startRecords lists the vehicles whose start chance comes from records.
@@ -72,6 +73,9 @@ func (f *Failures) Summary(top int) []string {
 // verdict says whether the plan stands any one failure to start.
 func (f *Failures) verdict() []string {
 	m := f.Matrix
+	if m.Stands() && f.Part {
+		return []string{"As far as failures were played, every other entry of that day still goes out when a vehicle does not start."}
+	}
 	if m.Stands() {
 		return []string{"The plan stands any one failure to start: every other entry of that day still goes out."}
 	}

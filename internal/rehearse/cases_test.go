@@ -224,3 +224,58 @@ func TestStands(t *testing.T) {
 		t.Errorf("uncovered %v, want 1b, 2b and 2a", m.Uncovered)
 	}
 }
+
+// While Dunlin waits in its lane for a tow nobody is put before it: Ruff, which
+// comes home to that lane six minutes later, waits, and Knot behind gets out.
+func TestNobodyIsPutBeforeWhoWaitsForATow(t *testing.T) {
+	none := sp.Seconds(0)
+	vehicle := func(id sp.UnitID, mass sp.Kilograms) sp.Vehicle {
+		return sp.Vehicle{ID: id, Name: string(id), Class: "light wheeled", Length: 400, Mass: mass, WarmUp: &none}
+	}
+	serial := func(id sp.SerialID, h int, unit sp.UnitID) sp.Serial {
+		return sp.Serial{
+			ID: id, Line: "N", FormFrom: at(h, 0), FormUp: at(h+1, 0), ArenaIn: at(h+1, 30), ArenaOut: at(h+1, 50), HomeBy: at(h+2, 30), Travel: 300,
+			Entries: []sp.Entry{{ID: sp.EntryID(string(id) + "/" + string(unit)), Unit: unit}},
+		}
+	}
+	show := sp.Complete(&sp.Show{
+		Format: sp.FormatShow, Name: "Waiting", Days: []sp.Day{{Name: "Saturday"}},
+		Park: sp.Park{
+			Lanes: []sp.Lane{{ID: "A1", Length: 1200}, {ID: "B1", Length: 500}, {ID: "R1", Length: 500}, {ID: "C1", Length: 500}},
+			Lines: []sp.Line{{ID: "N"}}, Spots: []sp.Spot{{ID: "bay", Use: sp.SpotBreakdown}},
+		},
+		Vehicles: []sp.Vehicle{vehicle("dunlin", 2000), vehicle("knot", 2000), vehicle("ruff", 2000), vehicle("heron", 10_000)},
+		Serials:  []sp.Serial{serial("1", 9, "dunlin"), serial("2", 13, "knot")},
+		Duties: []sp.Duty{
+			{ID: "early", Unit: "ruff", What: "fuel", From: at(8, 40), To: at(9, 36)},
+			{ID: "noon", Unit: "ruff", What: "rides", From: at(12, 0), To: at(16, 0)},
+		},
+	})
+	lane := func(id sp.LaneID) sp.Pos { return sp.AtLane(id, sp.Mouth) }
+	line, arena, away := sp.AtLine("N"), sp.Pos{Kind: sp.InArena}, sp.Pos{Kind: sp.InDuty}
+	plan := &sp.Plan{
+		Format: sp.FormatPlan, Show: show.Name,
+		Start: []sp.LaneLayout{{Lane: "A1", Units: []sp.UnitID{"dunlin", "knot"}}, {Lane: "B1", Units: []sp.UnitID{"ruff"}}, {Lane: "R1", Units: []sp.UnitID{"heron"}}},
+		Moves: []sp.Move{
+			{ID: "1", Kind: sp.MoveDuty, Unit: "ruff", From: lane("B1"), To: away, Duty: "early", Start: at(8, 30), Takes: 180, Marshals: 1},
+			{ID: "2", Kind: sp.MovePullOut, Unit: "dunlin", From: lane("A1"), To: line, Serial: "1", Start: at(9, 30), Takes: 180, Marshals: 1},
+			{ID: "3", Kind: sp.MoveRelieve, Unit: "ruff", From: away, To: lane("A1"), Duty: "early", Reverse: true, Start: at(9, 36), Takes: 180, Marshals: 1},
+			{ID: "4", Kind: sp.MoveOut, Units: []sp.UnitID{"dunlin"}, From: line, To: arena, Serial: "1", Start: at(10, 25), Takes: 300},
+			{ID: "5", Kind: sp.MoveHome, Units: []sp.UnitID{"dunlin"}, From: arena, To: line, Serial: "1", Start: at(10, 50), Takes: 300},
+			{ID: "6", Kind: sp.MoveReturn, Unit: "dunlin", From: line, To: lane("B1"), Serial: "1", Reverse: true, Start: at(11, 0), Takes: 180, Marshals: 1},
+			{ID: "7", Kind: sp.MoveDuty, Unit: "ruff", From: lane("A1"), To: away, Duty: "noon", Start: at(11, 50), Takes: 180, Marshals: 1},
+			{ID: "8", Kind: sp.MovePullOut, Unit: "knot", From: lane("A1"), To: line, Serial: "2", Start: at(13, 30), Takes: 180, Marshals: 1},
+			{ID: "9", Kind: sp.MoveOut, Units: []sp.UnitID{"knot"}, From: line, To: arena, Serial: "2", Start: at(14, 25), Takes: 300},
+			{ID: "10", Kind: sp.MoveHome, Units: []sp.UnitID{"knot"}, From: arena, To: line, Serial: "2", Start: at(14, 50), Takes: 300},
+			{ID: "11", Kind: sp.MoveReturn, Unit: "knot", From: line, To: lane("A1"), Serial: "2", Reverse: true, Start: at(15, 0), Takes: 180, Marshals: 1},
+			{ID: "12", Kind: sp.MoveRelieve, Unit: "ruff", From: away, To: lane("C1"), Duty: "noon", Reverse: true, Start: at(16, 0), Takes: 180, Marshals: 1},
+		},
+	}
+	if r := sp.Check(show, plan); !r.Workable() {
+		t.Fatalf("the plan itself is not workable: %v", r.Faults)
+	}
+	c := cellOf(t, matrix(t, show, plan, rehearse.Options{}), "1/dunlin", sp.FailInLane)
+	if !slices.Equal(c.Lost, []sp.EntryID{"1/dunlin", "2/knot"}) || !slices.Equal(c.Left, []sp.EntryID{"1/dunlin"}) || len(c.Cures) != 1 || c.Cures[0].By != "heron" {
+		t.Errorf("lost %v, left %v, cures %+v; want a tow by Heron that leaves Dunlin's own entry lost", c.Lost, c.Left, c.Cures)
+	}
+}

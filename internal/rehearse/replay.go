@@ -157,6 +157,10 @@ func (r *replay) one(m sp.Move) {
 	if !r.adapt(&m) {
 		return
 	}
+	if r.hopes() && !r.goes && r.shutsIn(&m) {
+		r.hold(m)
+		return
+	}
 	bad := r.p.Try(&m, r.harms)
 	switch {
 	case len(bad) == 0:
@@ -170,6 +174,13 @@ func (r *replay) one(m sp.Move) {
 	case r.leaves(&m):
 		r.shut(&m)
 	}
+}
+
+// shutsIn reports whether m would put a vehicle before the failed one, which
+// waits in its lane to be taken away.
+func (r *replay) shutsIn(m *sp.Move) bool {
+	return m.To.Kind == sp.InLane && sp.LaneID(m.To.ID) == r.lane && r.ix.Lane(r.lane).Kind != sp.Through &&
+		r.p.Where(r.trip.unit.ID).Kind == sp.InLane
 }
 
 // leaves reports whether m takes its unit out of a lane.

@@ -279,3 +279,59 @@ func TestNobodyIsPutBeforeWhoWaitsForATow(t *testing.T) {
 		t.Errorf("lost %v, left %v, cures %+v; want a tow by Heron that leaves Dunlin's own entry lost", c.Lost, c.Left, c.Cures)
 	}
 }
+
+// Dunlin stays in the arena for the second serial, in which Knot joins it: both
+// entries have a row, and when Dunlin does not start both are lost.
+func TestJoinedInTheArena(t *testing.T) {
+	none := sp.Seconds(0)
+	vehicle := func(id sp.UnitID) sp.Vehicle {
+		return sp.Vehicle{ID: id, Name: string(id), Class: "light wheeled", Length: 400, WarmUp: &none}
+	}
+	serial := func(id sp.SerialID, in sp.Instant, entries ...sp.Entry) sp.Serial {
+		return sp.Serial{
+			ID: id, Line: "N", FormFrom: at(9, 0), FormUp: at(10, 0), ArenaIn: in, ArenaOut: in + 1200, HomeBy: in + 4800, Travel: 300, Entries: entries,
+		}
+	}
+	show := sp.Complete(&sp.Show{
+		Format: sp.FormatShow, Name: "Joined", Days: []sp.Day{{Name: "Saturday"}},
+		Park:     sp.Park{Lanes: []sp.Lane{{ID: "A1", Length: 500}, {ID: "B1", Length: 500}}, Lines: []sp.Line{{ID: "N"}}},
+		Vehicles: []sp.Vehicle{vehicle("dunlin"), vehicle("knot")},
+		Serials: []sp.Serial{
+			serial("1", at(10, 30), sp.Entry{ID: "1a", Unit: "dunlin", Join: sp.JoinArena}),
+			serial("2", at(10, 55), sp.Entry{ID: "2a", Unit: "dunlin"}, sp.Entry{ID: "2b", Unit: "knot"}),
+		},
+	})
+	lane := func(id sp.LaneID) sp.Pos { return sp.AtLane(id, sp.Mouth) }
+	line, arena := sp.AtLine("N"), sp.Pos{Kind: sp.InArena}
+	plan := &sp.Plan{
+		Format: sp.FormatPlan, Show: show.Name,
+		Start: []sp.LaneLayout{{Lane: "A1", Units: []sp.UnitID{"dunlin"}}, {Lane: "B1", Units: []sp.UnitID{"knot"}}},
+		Moves: []sp.Move{
+			{ID: "1", Kind: sp.MovePullOut, Unit: "dunlin", From: lane("A1"), To: line, Serial: "1", Start: at(9, 30), Takes: 180, Marshals: 1},
+			{ID: "2", Kind: sp.MovePullOut, Unit: "knot", From: lane("B1"), To: line, Serial: "2", Start: at(9, 40), Takes: 180, Marshals: 1},
+			{ID: "3", Kind: sp.MoveOut, Units: []sp.UnitID{"dunlin"}, From: line, To: arena, Serial: "1", Start: at(10, 25), Takes: 300},
+			{ID: "4", Kind: sp.MoveOut, Units: []sp.UnitID{"knot"}, From: line, To: arena, Serial: "2", Start: at(10, 50), Takes: 300},
+			{ID: "5", Kind: sp.MoveHome, Units: []sp.UnitID{"dunlin", "knot"}, From: arena, To: line, Serial: "2", Start: at(11, 15), Takes: 300},
+			{ID: "6", Kind: sp.MoveReturn, Unit: "dunlin", From: line, To: lane("A1"), Serial: "2", Reverse: true, Start: at(11, 25), Takes: 180, Marshals: 1},
+			{ID: "7", Kind: sp.MoveReturn, Unit: "knot", From: line, To: lane("B1"), Serial: "2", Reverse: true, Start: at(11, 35), Takes: 180, Marshals: 1},
+		},
+	}
+	if r := sp.Check(show, plan); !r.Workable() {
+		t.Fatalf("the plan itself is not workable: %v", r.Faults)
+	}
+	m := matrix(t, show, plan, rehearse.Options{})
+	for _, c := range []struct {
+		entry sp.EntryID
+		kind  sp.FailureKind
+		lost  []sp.EntryID
+	}{
+		{"1a", sp.FailInLane, []sp.EntryID{"1a", "2a"}},
+		{"1a", sp.FailInArena, []sp.EntryID{"2a"}},
+		{"2a", sp.FailInArena, nil},
+		{"2b", sp.FailInLane, []sp.EntryID{"2b"}},
+	} {
+		if cell := cellOf(t, m, c.entry, c.kind); !slices.Equal(cell.Lost, c.lost) {
+			t.Errorf("%s %s: lost %v, want %v", c.entry, c.kind, cell.Lost, c.lost)
+		}
+	}
+}

@@ -212,8 +212,11 @@ func (r *rehearsal) findTrips() {
 			}
 		case sp.MoveHome:
 			for _, u := range m.Units {
-				if k, ok := open[u]; ok && r.trips[k].row.Serial == m.Serial {
+				switch k, ok := open[u]; {
+				case ok && r.trips[k].row.Serial == m.Serial:
 					r.trips[k].home = i
+				case ok:
+					r.trips = append(r.trips, r.stayedIn(i, u))
 				}
 			}
 		case sp.MoveReturn, sp.MoveRelieve, sp.MoveBack:
@@ -232,10 +235,24 @@ func (r *rehearsal) findTrips() {
 			}
 		}
 	}
+	slices.SortStableFunc(r.trips, func(a, b trip) int { return cmp.Compare(a.row.At, b.row.At) })
 	delete(r.by, "")
 	for _, id := range r.plan.Unserved {
 		delete(r.by, id)
 	}
+}
+
+// stayedIn is the part of a trip in a serial that a unit joins in the arena,
+// staying there from the one before until the column comes home by move i.
+func (r *rehearsal) stayedIn(i int, u sp.UnitID) trip {
+	m := &r.moves[i]
+	row := sp.FailureRow{
+		Unit: u, Entry: r.entryOf(m.Serial, u, ""), Serial: m.Serial, Move: m.ID, At: m.Start, What: r.ix.SerialName(m.Serial),
+	}
+	if s := r.ix.Serial(m.Serial); s != nil {
+		row.At = s.ArenaIn
+	}
+	return trip{row: row, unit: r.ix.Unit(u), out: i, col: -1, home: i, back: -1}
 }
 
 func (r *rehearsal) dutyName(id sp.DutyID) string {

@@ -105,14 +105,19 @@ func (s *scene) onRoad() bool {
 
 // inArena: it stands in the arena and stays there.
 func (s *scene) inArena() bool {
-	if s.trip.col < 0 {
+	switch stays := s.moves[s.trip.out].Kind == sp.MoveHome; {
+	case stays:
+		s.begin(s.trip.home)
+		s.at = s.trip.row.At
+	case s.trip.col < 0:
 		return false
+	default:
+		s.begin(s.trip.col + 1)
+		s.at = s.moves[s.trip.col].Ends()
 	}
-	s.begin(s.trip.col + 1)
 	if s.before.Where(s.trip.unit.ID).Kind != sp.InArena {
 		return false
 	}
-	s.at = s.moves[s.trip.col].Ends()
 	s.before.Break(s.trip.unit.ID)
 	s.place = "the arena"
 	return true

@@ -83,8 +83,26 @@ func (s *scene) noTow() string {
 	if u.Mass == 0 {
 		return fmt.Sprintf("whether anybody can tow %s is not checked: no mass is given", u.Name)
 	}
-	least := (u.Mass*100 + sp.Kilograms(s.opt.TowPercent) - 1) / sp.Kilograms(s.opt.TowPercent)
-	return fmt.Sprintf("nobody is heavy enough to tow %s: %d kg take a towing vehicle of %d kg under a rule of %d %%", u.Name, u.Mass, least, s.opt.TowPercent)
+	kilos := func(n sp.Kilograms) string { return sp.Amount(n).String() + " kg" }
+	percent := sp.Kilograms(s.opt.TowPercent)
+	text := fmt.Sprintf("nobody is heavy enough to tow %s, %s, under a rule of %d %%: that takes %s", u.Name, kilos(u.Mass), percent, kilos((u.Mass*100+percent-1)/percent))
+	if h := s.heaviest(); h != nil {
+		text += fmt.Sprintf("; the heaviest other, %s, has %s, %d %%", h.Name, kilos(h.Mass), (u.Mass*100+h.Mass-1)/h.Mass)
+	}
+	return text
+}
+
+// heaviest returns the heaviest other vehicle with an engine; nil when no mass
+// is known.
+func (s *scene) heaviest() *sp.Unit {
+	var best *sp.Unit
+	for _, id := range s.ix.UnitIDs {
+		h := s.ix.Unit(id)
+		if id != s.trip.unit.ID && h.Mass > 0 && h.HasEngine() && !h.Combination && (best == nil || h.Mass > best.Mass) {
+			best = h
+		}
+	}
+	return best
 }
 
 func people(n int) string {

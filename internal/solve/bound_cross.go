@@ -153,6 +153,8 @@ func (p *problem) sureTimes(s int32) sureTimes {
 	case st.before == none:
 	case p.absences[st.before].duty != none:
 		t.inLo, t.inHi = p.absences[st.before].back, noEnd
+	case p.absences[st.before].part != "":
+		t.inHi = noEnd // by way of the coupling spot
 	default:
 		es := p.absences[st.before].entries
 		e := es[len(es)-1]
@@ -167,6 +169,8 @@ func (p *problem) sureTimes(s int32) sureTimes {
 	case st.after == none:
 	case p.absences[st.after].duty != none:
 		t.outLo, t.outHi = noStart, p.show.Duties[p.absences[st.after].duty].From
+	case p.absences[st.after].part != "":
+		t.outLo = noStart // by way of the coupling spot
 	default:
 		e := p.absences[st.after].entries[0]
 		t.outLo, t.outHi = p.serial(e).FormFrom, p.serial(e).FormUp

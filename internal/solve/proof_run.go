@@ -1,0 +1,185 @@
+package solve
+
+import (
+	"context"
+	"iter"
+	"slices"
+
+	"sallyport"
+)
+
+// prover looks for ever better bounds, a given number of steps at a time, so
+// that it can run beside a search. It starts from the quick bound, and raises
+// it by the choice of home columns at one anchor after the other.
+type prover struct {
+	ctx   context.Context
+	p     *problem
+	free  freedom
+	bound bound
+	unit  int64     // every plan's cost is a multiple of it
+	limit int64     // a bound above is of no use: a plan that costs so much is known
+	homes [][]int32 // partitions found, the cheapest last: by unit its home, or none
+
+	steps  int64 // done
+	budget int64 // until it rests
+	rest   func() bool
+	next   func() (struct{}, bool)
+	stop   func()
+}
+
+// noLimit stands for a limit while no plan is known.
+const noLimit = anyWorkable
+
+func newProver(ctx context.Context, p *problem, free freedom) *prover {
+	v := &prover{ctx: ctx, p: p, free: free, unit: p.costUnit(free), limit: noLimit, bound: lowerBound(ctx, p)}
+	v.next, v.stop = iter.Pull(func(yield func(struct{}) bool) {
+		v.rest = func() bool { return yield(struct{}{}) }
+		v.run()
+	})
+	return v
+}
+
+// work makes so many steps, or a few more, for plans that cost less than
+// limit. It reports whether there is anything left to do.
+func (v *prover) work(limit, steps int64) bool {
+	v.limit = min(v.limit, limit)
+	v.budget = v.steps + steps
+	_, more := v.next()
+	return more
+}
+
+// step counts steps and rests when the budget is spent; it reports whether to
+// go on.
+func (v *prover) step(n int64) bool {
+	v.steps += n
+	for v.steps >= v.budget {
+		if v.ctx.Err() != nil || !v.rest() {
+			return false
+		}
+	}
+	return v.ctx.Err() == nil
+}
+
+// run raises the bound until nothing is left to try.
+func (v *prover) run() {
+	times := v.p.allTimes()
+	if v.unit == 1 {
+		v.byDays(v.p.days(times))
+	}
+	// Mornings first: at the start and the end of the show more is open.
+	anchors := v.p.anchors(times)
+	anchors = append(anchors[1:], anchors[0])
+	var roots []*root
+	for _, a := range anchors {
+		if r := v.root(a); r != nil {
+			roots = append(roots, r)
+		}
+	}
+	for budget := firstTree; len(roots) > 0 && v.left() > 0 && v.step(0); budget *= 4 {
+		roots = slices.DeleteFunc(roots, func(r *root) bool { return v.tree(r, budget) })
+	}
+}
+
+// root is the choice of columns at one anchor, and the most that its bound
+// may still come to.
+type root struct {
+	n    *node
+	most int64
+}
+
+// left is how much the bound might still rise.
+func (v *prover) left() int64 { return v.limit - int64(v.bound.total) }
+
+// byDays raises the bound to what the days cost together.
+func (v *prover) byDays(anchors []*anchor) {
+	var sum int64
+	for _, a := range anchors {
+		if m := v.master(a); m != nil {
+			b, _, _ := newNode(m).relax(v.step)
+			sum += max(0, b)
+			v.raise(sum)
+		}
+	}
+}
+
+// root raises the bound to what the choice of columns at one anchor costs at
+// least.
+func (v *prover) root(a *anchor) *root {
+	m := v.master(a)
+	if m == nil {
+		return nil
+	}
+	n := newNode(m)
+	b, _, _ := n.relax(v.step)
+	v.raise(b)
+	return &root{n, noLimit}
+}
+
+// raise raises the bound to b over dualScale and what reversing costs.
+func (v *prover) raise(b int64) {
+	b = (b + dualScale - 1) / dualScale
+	reverse := v.p.boundReverse()
+	total := min((b+reverse+v.unit-1)/v.unit*v.unit, v.limit)
+	if total <= int64(v.bound.total) {
+		return
+	}
+	raised := bound{lost: v.bound.lost}
+	raised.add(reverse, sallyport.TermReverse)
+	raised.add(total-reverse, sallyport.TermAside, sallyport.TermReset, sallyport.TermHold, sallyport.TermEarly, sallyport.TermChange, sallyport.TermHome, sallyport.TermRisk)
+	v.bound = raised
+}
+
+// firstTree is how many steps the first search for a partition may have.
+const firstTree int64 = 100_000_000
+
+// tree looks for partitions that cost a little more than the bound, and raises
+// the bound when there are none. It reports whether that is settled: else it
+// has made as many steps as it may.
+func (v *prover) tree(r *root, budget int64) bool {
+	reverse := v.p.boundReverse()
+	end := v.steps + budget
+	for {
+		low, high := int64(v.bound.total)-reverse, min(r.most, v.limit-reverse-v.unit)
+		if low > high {
+			return true
+		}
+		try := low
+		if v.unit == 1 {
+			try += (high - low) / 8
+		}
+		r.n.m.limit = try
+		n := newNode(r.n.m)
+		switch n.within(func(k int64) bool { return v.step(k) && v.steps < end }) {
+		case refuted:
+			v.raise((try + v.unit) * dualScale)
+		case found:
+			r.most = n.costOf(n.chosen)/dualScale - v.unit
+			v.homes = append(v.homes, n.homes(len(v.p.units)))
+		default:
+			if v.steps >= end || v.ctx.Err() != nil {
+				return false
+			}
+			r.most = try - v.unit // columns that are not listed might do
+		}
+	}
+}
+
+// cutTries is how often the cut is lowered until the columns are not too many.
+const cutTries = 4
+
+// master lists the columns of an anchor: all, where that is quick, else those
+// that cost little, for others can hardly be among the best.
+func (v *prover) master(a *anchor) *master {
+	cut := max(3*int64(v.p.weights.Change), 2*int64(v.bound.total)/int64(len(v.p.lanes)), v.unit)
+	if fewColumns(v.p, a) {
+		cut = impossible
+	}
+	for range cutTries {
+		if m := newMaster(v.p, a, v.free, cut, v.unit, v.step); m != nil {
+			m.limit = v.limit - v.p.boundReverse() - v.unit
+			return m
+		}
+		cut = cut * 2 / 3
+	}
+	return nil
+}

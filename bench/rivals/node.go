@@ -25,7 +25,7 @@ type node struct {
 func findNode(folder string) (node, error) {
 	program, err := exec.LookPath("node")
 	if err != nil {
-		return node{}, errors.New("Node.js is not installed: the rivals' solvers run in it (version 20)")
+		return node{}, errors.New("there is no Node.js: the rivals' solvers run in it (version 20)")
 	}
 	for _, name := range []string{"solve.mjs", "node_modules/or-tools-wasm/package.json", "node_modules/highs/package.json"} {
 		if _, err := os.Stat(filepath.Join(folder, name)); err != nil {

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"cmp"
 	"fmt"
 	"io"
 	"math"
@@ -117,62 +116,79 @@ func (g *gathered) oursLine(s settings) string {
 // overrun is how many seconds a planner may need to stop when told to.
 const overrun = 0.5
 
+// tally is what one rival did with one model and start, over all shows.
+type tally struct {
+	costs         [][]float64 // by moment: of the plans found
+	runs, failed  []int       // by moment
+	bounds        []float64
+	theirs, ours  []float64 // seconds after which each had the rival's last cost
+	sooner        []float64
+	dearer, equal int // than Sallyport's plan after the same time
+	cheaper       int
+	differs       int // plans that the judge prices otherwise, or finds faults in
+}
+
 // line is the line of one rival with one model and start.
 func (g *gathered) line(s settings, rival, model, start string) string {
-	line := fmt.Sprintf("| %s | %s | %s |", rival, model, start)
-	last := s.at[len(s.at)-1]
-	var bounds, theirs, our, sooner []float64
-	differs, found, dearer, equal, cheaper := 0, 0, 0, 0, 0
-	for _, at := range s.at {
-		var costs []float64
-		runs, failed := 0, 0
+	t := &tally{costs: make([][]float64, len(s.at)), runs: make([]int, len(s.at)), failed: make([]int, len(s.at))}
+	for i, at := range s.at {
 		for _, seed := range g.seeds() {
 			r := g.runs[rivalCase{showCase{g.table.name, g.spare, seed}, rival, model, start, at}]
 			if r == nil {
 				continue
 			}
-			runs++
-			if r.Failed != "" {
-				failed++
-			}
-			if r.Found {
-				costs = append(costs, float64(r.Judged.Cost))
-			}
-			if r.Found && (r.Judged.Faults > 0 || r.Judged.Cost != r.Cost) {
-				differs++
-			}
-			if at != last {
-				continue
-			}
-			bounds = append(bounds, float64(r.Bound))
-			o := g.ours[seed]
-			final := int64(math.MaxInt64)
-			if c, ok := costAt(o.Points, float64(last)+overrun); ok {
-				final = c
-			}
-			if !r.Found {
-				dearer++
-				continue
-			}
-			found++
-			x, y := reached(r.Points, r.Cost), reached(o.Points, r.Cost)
-			theirs, our, sooner = append(theirs, x), append(our, y), append(sooner, x/y)
-			switch cmp.Compare(r.Cost, final) {
-			case 1:
-				dearer++
-			case 0:
-				equal++
-			default:
-				cheaper++
+			t.found(i, r)
+			if i == len(s.at)-1 {
+				t.compare(r, g.ours[seed])
 			}
 		}
-		line += fmt.Sprintf(" %d of %d, %s%s |", len(costs), runs, spread(costs, 1), failures(failed))
 	}
-	bound := spread(bounds, -1)
+	line := fmt.Sprintf("| %s | %s | %s |", rival, model, start)
+	for i, costs := range t.costs {
+		line += fmt.Sprintf(" %d of %d, %s%s |", len(costs), t.runs[i], spread(costs, 1), failures(t.failed[i]))
+	}
+	bound := spread(t.bounds, -1)
 	if !byName(models, model).bounds {
-		bound = "none"
+		bound = "not for all"
 	}
-	return line + fmt.Sprintf(" %s | %s | %s | %s | %d, %d, %d | %d |", bound, spread(theirs, 1), spread(our, 1), spread(sooner, -1), dearer, equal, cheaper, differs)
+	return line + fmt.Sprintf(" %s | %s | %s | %s | %d, %d, %d | %d |",
+		bound, spread(t.theirs, 1), spread(t.ours, 1), spread(t.sooner, -1), t.dearer, t.equal, t.cheaper, t.differs)
+}
+
+// found takes down one run of the moment with index i.
+func (t *tally) found(i int, r *ran) {
+	t.runs[i]++
+	if r.Failed != "" {
+		t.failed[i]++
+	}
+	if r.Found {
+		t.costs[i] = append(t.costs[i], float64(r.Judged.Cost))
+		if r.Judged.Faults > 0 || r.Judged.Cost != r.Cost {
+			t.differs++
+		}
+	}
+}
+
+// compare holds a run of the longest time against Sallyport's on the same
+// show. Who found no plan is the dearer.
+func (t *tally) compare(r *ran, o *ours) {
+	t.bounds = append(t.bounds, float64(r.Bound))
+	if !r.Found {
+		t.dearer++
+		return
+	}
+	x, y := reached(r.Points, r.Cost), reached(o.Points, r.Cost)
+	t.theirs, t.ours = append(t.theirs, x), append(t.ours, y)
+	t.sooner = append(t.sooner, x/y)
+	final, ok := costAt(o.Points, float64(r.Seconds)+overrun)
+	switch {
+	case !ok || r.Cost < final:
+		t.cheaper++
+	case r.Cost > final:
+		t.dearer++
+	default:
+		t.equal++
+	}
 }
 
 func failures(n int) string {

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"path/filepath"
+	"slices"
 	"sync"
 	"time"
 )
@@ -74,13 +75,16 @@ func (a *attempt) run(ctx context.Context, name string, p *program, seconds floa
 // every better plan, at the price of its lanes: in a solution that is not the
 // best the model may count more than they cost.
 func (a *attempt) place(ctx context.Context, name string, m *plain, seconds float64) (solved, error) {
-	return a.run(ctx, name, m.program, seconds, func(t float64, values []bool) {
-		lanes := m.lanesOf(values)
-		if cost := a.t.price(a.t.count(lanes)); a.lanes == nil || cost < a.cost {
-			a.lanes, a.cost = lanes, cost
-			a.points = append(a.points, point{t, cost})
-		}
-	})
+	return a.run(ctx, name, m.program, seconds, func(t float64, values []bool) { a.better(t, m.lanesOf(values)) })
+}
+
+// better keeps a lane for each stay if that costs less than what was found
+// before.
+func (a *attempt) better(t float64, lanes []int) {
+	if cost := a.t.price(a.t.count(lanes)); a.lanes == nil || cost < a.cost {
+		a.lanes, a.cost = lanes, cost
+		a.points = append(a.points, point{t, cost})
+	}
 }
 
 func (a *attempt) left() float64 { return max(0, a.seconds-a.used) }
@@ -120,6 +124,11 @@ func (a *attempt) column(ctx context.Context) error {
 	}
 	began = time.Now()
 	home := c.settle(s.values, a.start)
+	if !slices.Contains(home, none) { // nobody is ever anywhere else: that is a plan
+		a.took(began)
+		a.better(a.used, home)
+		return nil
+	}
 	whole := newPlain(a.t, true)
 	for i, lane := range home {
 		if lane != none {

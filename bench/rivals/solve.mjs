@@ -48,7 +48,7 @@ async function cpSat() {
     model,
     { maxTimeInSeconds: seconds, numWorkers: 1, ...parameters },
     {
-      onSolution: (r) => say({ t: r.wallTime, now: now(), cost: r.objectiveValue, bound: r.bestObjectiveBound, solution: trueOnes(r.solution) }),
+      onSolution: (r) => say({ t: r.wallTime, cost: r.objectiveValue, bound: r.bestObjectiveBound, solution: trueOnes(r.solution) }),
       onBestBound: (bound) => say({ t: now(), bound }),
     },
   );

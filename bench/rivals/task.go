@@ -73,8 +73,12 @@ func reducible(show *sp.Show) error {
 		have int
 		what string
 	}{
-		{len(show.Combinations), "combinations"}, {len(show.Duties), "duties"}, {len(show.Closings), "closings"},
-		{len(show.Resets), "reset windows"}, {len(show.Park.Zones) - 1, "more than one zone"}, {1 - len(show.Park.Lanes), "no lanes"},
+		{len(show.Combinations), "combinations"},
+		{len(show.Duties), "duties"},
+		{len(show.Closings), "closings"},
+		{len(show.Resets), "reset windows"},
+		{len(show.Park.Zones) - 1, "more than one zone"},
+		{1 - len(show.Park.Lanes), "no lanes"},
 	} {
 		if x.have > 0 {
 			return sp.Errorf(sp.CodeInput, "plant a plain show", "the rivals' models do not know %s", x.what)

@@ -5,6 +5,7 @@ import (
 	"io"
 	"path/filepath"
 	"strings"
+	"time"
 
 	"sallyport"
 	"sallyport/internal/desk"
@@ -65,6 +66,11 @@ func (a *adviseArgs) Run(c *console) error {
 	if a.Out != "" && (kind(a.Out) != "" || writable(a.Out) != nil) {
 		return sallyport.Errorf(sallyport.CodeInput, "give a folder", "advise writes several plans, not %s", a.Out)
 	}
+	if a.Out != "" { // refused before minutes of planning
+		if err := a.free(filepath.Join(numbered(a.Out, 1), bookFile)); err != nil {
+			return err
+		}
+	}
 	l, err := c.load(a.File)
 	if err != nil {
 		return err
@@ -76,9 +82,13 @@ func (a *adviseArgs) Run(c *console) error {
 	if ask.Also, err = a.variants(c); err != nil {
 		return err
 	}
+	began := time.Now()
 	x, err := a.subject(c, l)
 	if err != nil {
 		return err
+	}
+	if opt.Limit > 0 {
+		ask.Plan.Limit = max(time.Second/10, opt.Limit-time.Since(began))
 	}
 	found, err := a.find(c, l, x, ask)
 	if err != nil {
@@ -161,6 +171,9 @@ func (a *adviseArgs) subject(c *console, l *loaded) (*desk.Answer, error) {
 	return desk.Plan(c.ctx, l.show, opt, report)
 }
 
+// bookFile is the first file that is written into the folder of a variant.
+const bookFile = "show.xlsx"
+
 // save writes every variant into a folder of its own, numbered as in the
 // table.
 func (a *adviseArgs) save(c *console, found *desk.Advised) error {
@@ -173,7 +186,7 @@ func (a *adviseArgs) save(c *console, found *desk.Advised) error {
 			return err
 		}
 		book := func(w io.Writer) error { return workbook.WriteXLSX(w, v.Show, sallyport.SketchOf(v.Answer.Plan)) }
-		if err := a.write(c, filepath.Join(out, "show.xlsx"), fmt.Sprintf("the workbook of %d: %s", i+1, v.Answer.Title), book); err != nil {
+		if err := a.write(c, filepath.Join(out, bookFile), fmt.Sprintf("the workbook of %d: %s", i+1, v.Answer.Title), book); err != nil {
 			return err
 		}
 		if err := a.write(c, filepath.Join(out, "plan.json"), fmt.Sprintf("its plan, cost %s", v.Answer.Report.Cost.Total), planJSON(v.Answer)); err != nil {

@@ -62,6 +62,13 @@ func (a *planArgs) Run(c *console) error {
 		return err
 	}
 	var results []planResult
+	var rows []desk.Row
+	for _, x := range answers {
+		rows = append(rows, desk.RowOf(x, x.Title))
+	}
+	if len(answers) > 1 {
+		c.say(append(desk.VariantTable(rows, 1), "")...)
+	}
 	for i, x := range answers {
 		if len(answers) > 1 {
 			c.say(fmt.Sprintf("Plan %d: %s", i+1, x.Title))
@@ -76,7 +83,7 @@ func (a *planArgs) Run(c *console) error {
 	c.judge(answers[0])
 	c.answer.Result = results[0]
 	if a.Variants {
-		c.answer.Result = map[string]any{"variants": results}
+		c.answer.Result = map[string]any{"variants": results, "table": rows}
 	}
 	return a.save(c, l.given, answers)
 }

@@ -300,8 +300,15 @@ func (b *board) back(journal, moves int) {
 func (b *board) clone() *board {
 	c := *b
 	c.lists = make([][]entry, len(b.lists))
+	n := 0
 	for s := range b.lists {
-		c.lists[s] = slices.Clone(b.lists[s])
+		n += len(b.lists[s])
+	}
+	all := make([]entry, 0, n)
+	for s := range b.lists {
+		from := len(all)
+		all = append(all, b.lists[s]...)
+		c.lists[s] = all[from:len(all):len(all)]
 	}
 	c.lost, c.left, c.gone, c.moves = slices.Clone(b.lost), slices.Clone(b.left), slices.Clone(b.gone), slices.Clone(b.moves)
 	c.journal = nil

@@ -184,6 +184,7 @@ func (l *Lot) Why() []string {
 		}
 		lane := l.ix.Lane(sp.LaneID(pos.ID))
 		l.whyBarred(lane, say)
+		l.whyNoRoom(s, say)
 		for i, h := range st.Holds[:deepest+1] {
 			u, how := l.units[h.Item], l.means[h.Item]
 			if how.fixed && (st.Kind != Either || i == deepest) {
@@ -194,6 +195,37 @@ func (l *Lot) Why() []string {
 		}
 	}
 	return why
+}
+
+// whyNoRoom says of those at the ends of a lane, who would have to move first,
+// where they miss least to have room now.
+func (l *Lot) whyNoRoom(s int, say func(format string, args ...any)) {
+	b := newBoard(&l.Problem)
+	b.settle()
+	b.ends(s, func(i int, end sp.End) {
+		item := b.lists[s][i].item
+		it := &l.Problem.Items[item]
+		if b.order[item] == b.cur || !b.canGo(s, i, end) {
+			return
+		}
+		best, least := -1, it.Length
+		for k := range it.Ways {
+			w := &it.Ways[k]
+			if w.To == s {
+				continue
+			}
+			if n := b.misses(item, s, w); best < 0 || n < least {
+				best, least = w.To, n
+			}
+		}
+		switch {
+		case best < 0 || least == 0:
+		case least == it.Length:
+			say("%s, %s long, has room nowhere as it is", l.units[item].Name, it.Length.Metres())
+		default:
+			say("%s, %s long, has room nowhere as it is; in %s %s are missing", l.units[item].Name, it.Length.Metres(), l.ix.PosName(l.stands[best]), least.Metres())
+		}
+	})
 }
 
 // whyBarred says what bars a lane as a whole.

@@ -228,6 +228,9 @@ func (l *Lot) ways(i int) []Way {
 		p := l.shiftPrice(price, i, lane)
 		for _, end := range entrances[lane.Kind] {
 			for _, reverse := range directions(lane, how) {
+				if reverse && !how.byHand && backs(u) < u.Length {
+					continue
+				}
 				ways = append(ways, Way{To: s, End: end, Reverse: reverse, Price: p})
 			}
 		}

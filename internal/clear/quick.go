@@ -182,5 +182,8 @@ func (b *board) misses(item int32, from int, w *Way) sp.Centimetres {
 	case st.Kind == Aside || st.Deep > 0 && len(list) >= st.Deep || st.Barred[number(w.End)] || !b.company(item, list, st.Kind):
 		return it.Length
 	}
+	if w.Reverse && !it.Carried && reach(st, max(e.from, 0), it.Length, w.End) > it.Backs {
+		return it.Length
+	}
 	return min(it.Length, max(-e.from, e.from+it.Length-st.Length, 0))
 }

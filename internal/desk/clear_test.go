@@ -39,19 +39,19 @@ func TestClear(t *testing.T) {
 		code   sallyport.Code
 		says   []string
 	}{
-		{"nobody before it", nil, at, "dunlin", 0, 0, "", []string{"the way is free, nobody else has to be moved", "Dunlin  out  from lane A1", "is missed: Dunlin in Opening at 10:30"}},
+		{"nobody before it", nil, at, "dunlin", 0, 0, "", []string{"the way is free, nobody else has to be moved", "Dunlin  out of lane A1", "is missed: Dunlin in Opening at 10:30"}},
 		{"one before it", nil, at, "knot", 1, 1, "", []string{
-			"To let Knot out on Saturday 08:00: 1 other move is needed, the fewest possible.", "Dunlin  aside  lane A1 to ", "Knot    out    from lane A1",
+			"To let Knot out on Saturday 08:00: 1 other move is needed, the fewest possible.", "Dunlin  lane A1 to ", "Knot    out of lane A1",
 			"Moving only those who stand in the way: 1 move, the fewest possible.", "Moving anybody who helps: 1 move, the fewest possible.",
 			"If nothing else is done, the rest of the day goes as planned.", "To put them back:", "When they are put back from 08:13 on, the rest of the day goes as planned.",
 			"banksman", "Not checked:", "Assumed:",
 		}},
-		{"to the line when that is soon formed up", nil, sallyport.At(1, 9, 0), "knot", 1, 1, "", []string{"Knot    out    lane A1 to line North Road", "the rest of the day goes as planned"}},
-		{"aside, not into a lane in which somebody is missed", second, at, "knot", 1, 1, "", []string{"Dunlin  aside  lane A1 to "}},
+		{"to the line when that is soon formed up", nil, sallyport.At(1, 9, 0), "knot", 1, 1, "", []string{"Knot    out of lane A1 to line North Road", "the rest of the day goes as planned"}},
+		{"aside, not into a lane in which somebody is missed", second, at, "knot", 1, 1, "", []string{"Dunlin  lane A1 to "}},
 		{"another lane when there is no place aside", func(s *sallyport.Show, p *sallyport.Plan) {
 			second(s, p)
 			s.Park.Spots = []sallyport.Spot{{ID: "verge", Use: sallyport.SpotAside, Length: 100}}
-		}, at, "knot", 1, 1, "", []string{"lane A1 to lane B1", "Dunlin  back  lane B1 to lane A1"}},
+		}, at, "knot", 1, 1, "", []string{"lane A1 to lane B1", "Dunlin  lane B1 to lane A1"}},
 		{"nowhere to go", func(s *sallyport.Show, _ *sallyport.Plan) {
 			s.Park.Spots = []sallyport.Spot{{ID: "verge", Use: sallyport.SpotAside, Length: 100}}
 		}, at, "knot", -1, 0, sallyport.CodeNotWorkable, []string{"Knot cannot be let out on Saturday 08:00: there is no way.", "there is nowhere that Dunlin, which stands in the way in lane A1, may be moved to and has room"}},

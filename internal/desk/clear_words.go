@@ -91,31 +91,28 @@ func (c *Clearing) moveLines(moves []sallyport.Move) []string {
 	var rows [][]string
 	for i, m := range moves {
 		rows = append(rows, []string{
-			fmt.Sprintf("%d", i+1), m.Start.Clock(), c.ix.UnitName(m.Unit), c.purpose(&m),
+			fmt.Sprintf("%d", i+1), m.Start.Clock(), c.ix.UnitName(m.Unit),
 			c.path(&m), c.manner(&m), m.Takes.Words(), c.hands(&m),
 		})
 	}
 	return aligned(rows)
 }
 
-// purpose says what a move is for.
-func (c *Clearing) purpose(m *sallyport.Move) string {
-	switch {
-	case slices.Contains(c.Due, m.Unit) && m.To.Kind != sallyport.InLane:
-		return "out"
-	case strings.HasPrefix(string(m.ID), "back-"):
-		return "back"
-	}
-	return "aside"
+// letsOut reports whether a move lets out one who is due.
+func (c *Clearing) letsOut(m *sallyport.Move) bool {
+	return slices.Contains(c.Due, m.Unit) && m.To.Kind != sallyport.InLane
 }
 
 // path says from where to where; who is let out and has no line to go to is
 // taken wherever it is wanted.
 func (c *Clearing) path(m *sallyport.Move) string {
 	from := c.ix.PosName(m.From)
+	if c.letsOut(m) {
+		from = "out of " + from
+	}
 	switch {
 	case m.To.Kind == sallyport.InAway:
-		return "from " + from
+		return from
 	case m.To.Kind == sallyport.InLane && m.To.End != "":
 		return from + " to " + c.ix.PosName(m.To) + " by the " + string(m.To.End)
 	}
@@ -183,7 +180,7 @@ func (c *Clearing) warmLines() []string {
 	for _, m := range c.Moves {
 		u := c.ix.Unit(m.Unit)
 		engine := !m.ByHand && m.Kind != sallyport.MoveTow
-		if engine && c.purpose(&m) == "out" && m.From.Kind == sallyport.InLane && u.WarmWhere == sallyport.WarmInLane && u.WarmUp > 0 {
+		if engine && c.letsOut(&m) && m.From.Kind == sallyport.InLane && u.WarmWhere == sallyport.WarmInLane && u.WarmUp > 0 {
 			words = append(words, u.Name+" from "+(m.Start-sallyport.Instant(u.WarmUp)).Clock())
 		}
 	}

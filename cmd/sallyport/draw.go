@@ -9,6 +9,7 @@ import (
 	"sallyport"
 	"sallyport/internal/desk"
 	"sallyport/internal/picture"
+	"sallyport/internal/workbook"
 )
 
 var drawCommand = command{
@@ -116,7 +117,11 @@ func moment(show *sallyport.Show, text string) (sallyport.Instant, error) {
 	if err != nil {
 		return 0, err
 	}
-	return sallyport.ParseInstant("D" + strconv.Itoa(day) + " " + text[i+1:])
+	clock, err := workbook.TimeOfDay(text[i+1:])
+	if err != nil {
+		return 0, err
+	}
+	return sallyport.At(day, 0, 0) + sallyport.Instant(clock), nil
 }
 
 // dayNumber reads a day of a show: D3, or its name, or the beginning of one

@@ -42,8 +42,7 @@ reversing in; "in the mouth of C4" and "while reversing in to C4" name the lane.
 Examples:
 
   sallyport replan show.xlsx plan.json --at "day 2 10:40" --failed "Bittern=in lane"
-  sallyport replan show.xlsx plan.json --at "Friday 8:30" --late Avocet=11:05 --do-not-move Crake \
-      --limits "Dunlin=no reverse, 2 runs" --stands Heron=C4:1 --delay S4=10 --close-lane C7 -o issue2/
+  sallyport replan show.xlsx plan.json --at "Friday 8:30" --late Avocet=11:05 --stands Heron=C4:1 --delay S4=10 -o issue2/
   sallyport replan show.xlsx plan.json --at "D2 08:30" --findings first-parade.csv`
 }
 

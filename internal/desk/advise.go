@@ -65,21 +65,30 @@ type Advised struct {
 }
 
 // How many sets are looked at and planned when nothing is said of the budget.
-// A budget of steps makes each plan longer or shorter, a limit of time lets
-// there be so many times as many.
+// A budget of steps makes each plan longer or shorter; a limit of time lets
+// there be as many times as many as usualLimit goes into it.
 const (
 	mostLooks   = 400 // single changes
-	mostSingles = 7   // of the order of events, and as many of the park
+	mostSingles = 8   // of the order of events, and as many of the park
 	mostHeavy   = 4   // of the kinds that ask much
 	mostPairs   = 8
 	mostTriples = 4
 	partners    = 8 // best singles of which pairs are made
-	underLimit  = 5
+	underLimit  = 5 // at most
+
+	usualLimit = 20 * time.Second
 )
 
-// stages are by when, in percent of a limit of time, the looks at single
-// changes, the plans of single ones, of pairs and of triples are over.
-var stages = [4]int64{45, 70, 88, 100}
+// stages are by when, in percent of a limit of time, each part of the work is
+// over.
+var stages = [...]int64{atBase: 15, atLooks: 50, atSingles: 75, 2: 90, 3: 100}
+
+// The parts of the work before sets of two and of three are made.
+const (
+	atBase    = 0
+	atLooks   = 1
+	atSingles = 4
+)
 
 // adviser is one run of Advise.
 type adviser struct {
@@ -88,7 +97,6 @@ type adviser struct {
 	opt     AdviseOptions
 	planner *Planner
 	more    int // times as many plans as usual
-	began   time.Time
 	base    *Answer
 	best    []candidate // planned to the end, better than the base
 	out     *Advised
@@ -135,7 +143,7 @@ func Advise(ctx context.Context, given, show *sallyport.Show, present *Answer, o
 		out: &Advised{Present: RowOf(present, "as it is"), NotTried: notTried, Sets: []Advice{}, Also: []Row{}},
 	}
 	if opt.Plan.Limit > 0 {
-		a.more = underLimit
+		a.more = int(min(underLimit, max(1, opt.Plan.Limit/usualLimit)))
 	}
 	a.planner = NewPlanner(opt.Plan)
 	limited := a.limits(ctx)
@@ -144,21 +152,20 @@ func Advise(ctx context.Context, given, show *sallyport.Show, present *Answer, o
 			l.cancel()
 		}
 	}()
-	if err := a.rebase(limited[1].ctx, present); err != nil {
+	if err := a.rebase(limited[atBase].ctx, present); err != nil {
 		return nil, err
 	}
-	if err := a.also(limited[1].ctx); err != nil {
+	if err := a.also(limited[atSingles].ctx); err != nil {
 		return nil, err
 	}
 	if opt.Most > 0 {
-		events, park, heavy := a.lookAtSingles(limited[0].ctx, kinds)
+		events, park, heavy := a.lookAtSingles(limited[atLooks].ctx, kinds)
 		list := append(a.promising(events, mostSingles), a.promising(park, mostSingles)...)
-		a.refine(limited[1].ctx, append(list, a.promising(heavy, mostHeavy)...), "planning the best single changes")
+		slices.SortStableFunc(list, func(x, y candidate) int { return compareLooks(x.look, y.look) })
+		a.refine(limited[atSingles].ctx, append(list, a.promising(heavy, mostHeavy)...), "planning the best single changes")
 	}
-	for n, stage := range []int{2, 3} {
-		if opt.Most > n+1 {
-			a.combine(limited[stage].ctx, n+2)
-		}
+	for n := 2; n <= opt.Most; n++ {
+		a.combine(limited[n].ctx, n)
 	}
 	a.out.BaseRow = RowOf(a.base, "as it is")
 	if a.base != present {

@@ -18,16 +18,17 @@ import (
 func (a *adviser) lookAtSingles(ctx context.Context, kinds []ChangeKind) (events, park, heavy []candidate) {
 	changes := a.proposals(kinds)
 	most := mostLooks * a.more
-	if len(changes) > most {
-		a.out.LeftOut = len(changes) - most
-		changes = changes[:most]
-	}
+	a.out.LeftOut = max(0, len(changes)-most)
+	changes = changes[:min(most, len(changes))]
 	list := make([]candidate, len(changes))
 	for i, c := range changes {
 		list[i].changes = []Change{c}
 	}
 	list = a.lookAt(ctx, list, a.opt.Plan.Seed, "looking at single changes")
 	a.out.Looked += len(list)
+	if ctx.Err() != nil {
+		a.out.LeftOut += len(changes) - len(list)
+	}
 	for _, c := range list {
 		kind := kinds[slices.IndexFunc(kinds, func(k ChangeKind) bool { return k.Name == c.changes[0].Kind })]
 		c.heavy, c.events = kind.Heavy && len(a.opt.Only) == 0, kind.Events

@@ -110,58 +110,6 @@ func (l *Lot) leaves(u *sp.Unit, how means, goes Goes) sp.Move {
 	return x
 }
 
-// Back returns the moves that put back into its lane, in the opposite order,
-// whoever was moved out of it and is not due, from start on. Who was towed
-// stays where he is: nobody is towed backwards into a lane.
-func (l *Lot) Back(moves []sp.Move, start sp.Instant) []sp.Move {
-	var list []sp.Move
-	seen := map[sp.UnitID]bool{}
-	for _, m := range slices.Backward(moves) {
-		i := l.numbers[m.Unit]
-		lane := l.ix.Lane(l.start[i])
-		if seen[m.Unit] || slices.Contains(l.ask.Due, m.Unit) || l.means[i].tow || lane == nil || m.To.Kind == sp.InLane && m.To.ID == string(lane.ID) {
-			seen[m.Unit] = true
-			continue
-		}
-		seen[m.Unit] = true
-		x := sp.Move{
-			ID: sp.MoveID(fmt.Sprintf("back-%d", len(list)+1)), Kind: sp.MoveBack, Unit: m.Unit, From: m.To, To: sp.AtLane(lane.ID, ""),
-			ByHand: m.ByHand, Marshals: 1, Start: start,
-		}
-		if m.To.Kind == sp.InLane {
-			x.Kind = sp.MoveShift
-		}
-		x.To.End = endOf(lane, l.firstFrom(moves, m.Unit).End)
-		x.Reverse = l.asItStood(i, lane, x.To.End)
-		x.Takes = l.ix.Pace(x.Kind, l.units[i].Gear)
-		start = x.Ends()
-		list = append(list, x)
-	}
-	return list
-}
-
-// firstFrom returns where a unit's first move begins.
-func (l *Lot) firstFrom(moves []sp.Move, u sp.UnitID) sp.Pos {
-	return moves[slices.IndexFunc(moves, func(m sp.Move) bool { return m.Unit == u })].From
-}
-
-// asItStood reports whether a unit goes back into its lane in reverse, to face
-// as it did before where the lane leaves the choice.
-func (l *Lot) asItStood(i int, lane *sp.Lane, end sp.End) bool {
-	switch lane.In {
-	case sp.InReversed:
-		return true
-	case sp.InNose:
-		return false
-	}
-	for _, s := range l.state.Lanes[lane.ID] {
-		if s.Unit == l.units[i].ID {
-			return s.NoseIn == (lane.Kind == sp.Through || end == sp.Tail)
-		}
-	}
-	return true
-}
-
 // Why says, a sentence each, what keeps those who are due from being let out,
 // as far as one thing alone does.
 func (l *Lot) Why() []string {

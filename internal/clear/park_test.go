@@ -72,6 +72,7 @@ func TestJudgeAgrees(t *testing.T) {
 					t.Errorf("%v at %s, restricted %v: %s (%s)", due, state.At, restricted, f.Sentence, f.Rule)
 				}
 			}
+			back(t, show, state, moves, lot, due)
 			for _, u := range due {
 				if lane := where(after[len(after)-1], u); lane != "" {
 					t.Errorf("%s still stands in lane %s", u, lane)
@@ -83,6 +84,43 @@ func TestJudgeAgrees(t *testing.T) {
 		t.Errorf("%d of %d let out with %d moves, %d of them pushed or towed: too few for a test", found, tried, moved, carried)
 	}
 	t.Logf("%d of %d let out with %d moves, %d pushed or towed", found, tried, moved, carried)
+}
+
+// back puts everybody back after moves: the judge finds nothing wrong with who
+// stands where, and when nobody is left aside the lanes are as before without
+// those who were let out, but for through lanes that were left by the mouth.
+func back(t *testing.T, show *sp.Show, state sp.State, moves []sp.Move, lot *clear.Lot, due []sp.UnitID) {
+	t.Helper()
+	end := moves[len(moves)-1].Ends()
+	list, left := lot.Back(moves, end)
+	all := append(slices.Clone(moves), list...)
+	states, faults := sp.Play(show, state, all)
+	for _, f := range faults {
+		if slices.Contains(stands, f.Rule) {
+			t.Errorf("putting back: %s (%s)", f.Sentence, f.Rule)
+		}
+	}
+	if len(left) > 0 {
+		return
+	}
+	after := states[len(states)-1]
+	for _, lane := range show.Park.Lanes {
+		if lane.Kind != sp.DeadEnd {
+			continue
+		}
+		var want, got []sp.UnitID
+		for _, s := range state.Lanes[lane.ID] {
+			if !slices.Contains(due, s.Unit) {
+				want = append(want, s.Unit)
+			}
+		}
+		for _, s := range after.Lanes[lane.ID] {
+			got = append(got, s.Unit)
+		}
+		if !slices.Equal(want, got) {
+			t.Errorf("lane %s is %v after putting back, want %v", lane.ID, got, want)
+		}
+	}
 }
 
 // draw returns up to three units to let out, and up to four off the road.

@@ -42,6 +42,7 @@ type Clearing struct {
 	Why      []string           `json:"why,omitempty"`
 	Moves    []sallyport.Move   `json:"moves"`
 	Back     []sallyport.Move   `json:"back"`      // puts back whoever was moved
+	Stay     []sallyport.UnitID `json:"stay"`      // who is not put back, and is not due elsewhere that day
 	Misses   []string           `json:"misses"`    // entries today of those who leave the park
 	Faults   []sallyport.Fault  `json:"faults"`    // of the moves themselves
 	Then     []sallyport.Fault  `json:"then"`      // later that day, if nothing else is done
@@ -127,7 +128,7 @@ const mostWaits = 5
 func newClearing(ctx context.Context, day *clearDay, due []sallyport.UnitID, ask ClearAsk, until sallyport.Instant, report func(int64)) *Clearing {
 	c := &Clearing{
 		Due: due, At: ask.At, Chosen: -1, Assumed: day.show.Assumed, show: day.show, ix: day.ix,
-		Moves: []sallyport.Move{}, Back: []sallyport.Move{}, Misses: []string{}, Faults: []sallyport.Fault{}, Then: []sallyport.Fault{}, ThenBack: []sallyport.Fault{},
+		Moves: []sallyport.Move{}, Back: []sallyport.Move{}, Stay: []sallyport.UnitID{}, Misses: []string{}, Faults: []sallyport.Fault{}, Then: []sallyport.Fault{}, ThenBack: []sallyport.Fault{},
 		Held: []Held{}, HeldBack: []Held{},
 	}
 	c.look(ctx, day, ask, until, report)
@@ -167,7 +168,8 @@ func (c *Clearing) look(ctx context.Context, day *clearDay, ask ClearAsk, until 
 	c.Misses = day.misses(c.Moves)
 	end := c.Moves[len(c.Moves)-1].Ends()
 	c.Faults, c.Then, c.Held, c.State = day.judge(c.Moves)
-	back := c.lot.Back(c.Moves, end)
+	back, left := c.lot.Back(c.Moves, end)
+	c.Stay = day.remaining(left)
 	day.drivers(back)
 	c.Back = day.putBack(c.Moves, back, end, len(c.Then), waited(c.Held))
 	if len(c.Back) > 0 {

@@ -235,3 +235,16 @@ func waited(held []Held) sallyport.Instant {
 	}
 	return sum
 }
+
+// remaining returns those units that no planned move takes away that day.
+func (d *clearDay) remaining(units []sallyport.UnitID) []sallyport.UnitID {
+	list := []sallyport.UnitID{}
+	for _, u := range units {
+		if !slices.ContainsFunc(d.rest, func(m sallyport.Move) bool {
+			return m.Unit == u && m.From.Kind == sallyport.InLane && m.To.Kind != sallyport.InLane
+		}) {
+			list = append(list, u)
+		}
+	}
+	return list
+}

@@ -222,6 +222,9 @@ func (c *Clearing) endLines() []string {
 // back.
 func (c *Clearing) laterLines() []string {
 	lines := c.later("If nothing else is done, ", c.Then, c.Held)
+	if len(c.Stay) > 0 {
+		lines = append(lines, "Not put back, as long as the lane is not put in order by other moves: "+c.ix.Names(c.Stay)+".")
+	}
 	if len(c.Back) == 0 {
 		return lines
 	}

@@ -4,7 +4,7 @@ package solve
 // multiple: 1 where prices depend on distances, times or chances.
 func (p *problem) costUnit(free freedom) int64 {
 	unit := gcd(int64(p.weights.Change), gcd(int64(p.weights.Told), int64(p.weights.Together)))
-	if p.weights.IdlePercent != 0 && free.holds {
+	if p.stand || p.weights.IdlePercent != 0 && free.holds {
 		return 1
 	}
 	for u := range p.units {

@@ -20,7 +20,9 @@ type prover struct {
 	limit int64     // a bound above is of no use: a plan that costs so much is known
 	homes [][]int32 // partitions found, the cheapest last: by unit its home, or none
 
-	steps  int64 // done
+	over   bool  // it is to stop
+	done   bool  // nothing is left to try
+	steps  int64 // made
 	budget int64 // until it rests
 	rest   func() bool
 	next   func() (struct{}, bool)
@@ -30,8 +32,8 @@ type prover struct {
 // noLimit stands for a limit while no plan is known.
 const noLimit = anyWorkable
 
-func newProver(ctx context.Context, p *problem, free freedom) *prover {
-	v := &prover{ctx: ctx, p: p, free: free, unit: p.costUnit(free), limit: noLimit, bound: lowerBound(ctx, p)}
+func newProver(ctx context.Context, p *problem, free freedom, quick bound) *prover {
+	v := &prover{ctx: ctx, p: p, free: free, unit: p.costUnit(free), limit: noLimit, bound: quick}
 	v.next, v.stop = iter.Pull(func(yield func(struct{}) bool) {
 		v.rest = func() bool { return yield(struct{}{}) }
 		v.run()
@@ -45,6 +47,7 @@ func (v *prover) work(limit, steps int64) bool {
 	v.limit = min(v.limit, limit)
 	v.budget = v.steps + steps
 	_, more := v.next()
+	v.done = !more
 	return more
 }
 
@@ -52,12 +55,10 @@ func (v *prover) work(limit, steps int64) bool {
 // go on.
 func (v *prover) step(n int64) bool {
 	v.steps += n
-	for v.steps >= v.budget {
-		if v.ctx.Err() != nil || !v.rest() {
-			return false
-		}
+	for v.steps >= v.budget && !v.over {
+		v.over = v.ctx.Err() != nil || !v.rest()
 	}
-	return v.ctx.Err() == nil
+	return !v.over
 }
 
 // run raises the bound until nothing is left to try.
@@ -156,7 +157,7 @@ func (v *prover) tree(r *root, budget int64) bool {
 			r.most = n.costOf(n.chosen)/dualScale - v.unit
 			v.homes = append(v.homes, n.homes(len(v.p.units)))
 		default:
-			if v.steps >= end || v.ctx.Err() != nil {
+			if v.steps >= end || v.over {
 				return false
 			}
 			r.most = try - v.unit // columns that are not listed might do

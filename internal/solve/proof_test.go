@@ -43,7 +43,7 @@ func boundsOf(p *problem, free freedom, limit int64) map[string]int64 {
 		}
 		bounds["days, "+name] = max(bounds["days, "+name], min(limit, sum+reverse))
 	}
-	v := newProver(context.Background(), p, free)
+	v := newProver(context.Background(), p, free, lowerBound(context.Background(), p))
 	for v.steps < 3_000_000 && v.work(limit, 300_000) {
 	}
 	v.stop()

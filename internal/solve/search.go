@@ -45,8 +45,9 @@ type search struct {
 	steps   int64
 	spent   int64 // steps of streams that have given up
 	bound   bound
-	floor   int64 // that bound as a cost of boards
-	stale   int   // rounds without an improvement
+	floor   int64   // that bound as a cost of boards
+	proof   *prover // nil: the quick bound is all there is
+	stale   int     // rounds without an improvement
 	trace   []Progress
 	began   time.Time
 	told    time.Time
@@ -129,9 +130,12 @@ func (s *search) run() {
 		})
 	}
 	s.merge("first plan")
+	if s.startProof(); s.proof != nil {
+		defer s.proof.stop()
+	}
 	for s.steps < s.budget && s.ctx.Err() == nil && s.best.worth() > s.floor {
 		s.cheapen()
-		s.each(func(st *stream) { st.improve(s.ctx, roundSteps) })
+		s.besideProof(func() { s.each(func(st *stream) { st.improve(s.ctx, roundSteps) }) })
 		s.merge("improving")
 		s.race()
 		if s.holds.rounds == 0 && s.steps >= s.budget-s.budget/lateShifts {

@@ -1,0 +1,62 @@
+package solve
+
+import "sync"
+
+// proofSteps is how many steps the prover makes beside one round of the
+// streams: about a third of what one of them makes in time.
+const proofSteps int64 = 4_000_000
+
+// startProof begins to look for better bounds. A plan that begins in the
+// middle of a show has only the quick one.
+func (s *search) startProof() {
+	if s.p.begin != nil {
+		return
+	}
+	s.proof = newProver(s.ctx, s.p, freedom{holds: !s.opt.NoHolds, resets: !s.opt.NoResets}, s.bound)
+}
+
+// besideProof runs a round of the streams with the prover beside it and takes
+// over the bound that it has found by then, which does not depend on the
+// number of cores.
+func (s *search) besideProof(round func()) {
+	if s.proof == nil {
+		round()
+		return
+	}
+	limit := min(s.best.worth(), noLimit)
+	if s.opt.Workers == 1 {
+		round()
+		s.prove(limit)
+		s.floorRises()
+		return
+	}
+	var wait sync.WaitGroup
+	wait.Add(1)
+	go func() {
+		defer wait.Done()
+		s.prove(limit)
+	}()
+	round()
+	wait.Wait()
+	s.floorRises()
+}
+
+// prove lets the prover go on for a while.
+func (s *search) prove(limit int64) {
+	if !s.proof.done {
+		s.proof.work(limit, proofSteps)
+	}
+}
+
+// floorRises takes over the prover's bound.
+func (s *search) floorRises() {
+	if s.proof.bound.total <= s.bound.total {
+		return
+	}
+	s.bound = s.proof.bound
+	s.floor = int64(s.bound.total)
+	for _, st := range s.streams {
+		st.floor = s.floor
+	}
+	s.tell("better bound", false)
+}

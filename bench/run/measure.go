@@ -45,7 +45,8 @@ func plan(ctx context.Context, show *sp.Show, seed uint64, s settings) (measured
 	limited, cancel := s.clock.limit(ctx, s.at[len(s.at)-1])
 	defer cancel()
 	result, err := solve.Solve(limited, show, solve.Options{
-		Seed: seed, Steps: math.MaxInt64, Workers: s.workers, Now: time.Now,
+		NoHolds: show.Weights.IdlePercent == 0, // else waiting would cost nothing
+		Seed:    seed, Steps: math.MaxInt64, Workers: s.workers, Now: time.Now,
 	}, func(now solve.Progress) { m.note(now, s.clock.now()-start, s.at) })
 	if err != nil {
 		return m, nil, err

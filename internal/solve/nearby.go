@@ -15,12 +15,11 @@ type nearby struct {
 	list []int32 // in order; empty: all places are looked at
 }
 
-// Up to nearAll places all of them are looked at; of more, so many beside
-// those left: nearFirst when the park is filled, for what goes wrong then takes
-// long to put right, nearLater afterwards. Those with room are found by looking
-// at nearLooks at most.
+// How many places are looked at beside those left when the park is filled, for
+// what goes wrong then takes long to put right, and afterwards; where there are
+// hardly more all are. Those with room are found by looking at nearLooks at
+// most.
 const (
-	nearAll   = 300
 	nearFirst = 256
 	nearLater = 40
 	nearLooks = 4096
@@ -43,12 +42,12 @@ func (n *nearby) keep(places []int32) {
 func (n *nearby) pick(b *board, u int32, rnd *rand.Rand) bool {
 	n.list = n.list[:0]
 	un := &b.p.units[u]
-	if len(un.places) <= nearAll {
-		return false
-	}
 	some := nearLater
 	if n.wide {
 		some = nearFirst
+	}
+	if len(un.places) < 2*some {
+		return false
 	}
 	at := rnd.IntN(len(un.places))
 	for looks := min(nearLooks, len(un.places)); looks > 0 && len(n.list) < some; looks-- {

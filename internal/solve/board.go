@@ -25,6 +25,7 @@ type board struct {
 	steps  int64 // events played so far
 
 	changes changes
+	costly  costly
 }
 
 // newBoard returns a board on which no stay has a place.
@@ -41,6 +42,7 @@ func newBoard(p *problem) *board {
 		b.units[u] = b.own(int32(u))
 		b.total += b.units[u]
 	}
+	b.costly.all(b)
 	return b
 }
 
@@ -67,6 +69,7 @@ func (b *board) copyFrom(o *board) {
 	copy(b.units, o.units)
 	b.pairs, b.total = o.pairs, o.total
 	b.changes.follower, b.changes.leader = nil, nil
+	b.costly.all(b)
 }
 
 // own is what unit u pays itself: stays without a place, stays away from a
@@ -189,6 +192,7 @@ func (b *board) countLane(l int32) int64 {
 	b.lanes[l] = c
 	b.changes.leader = nil
 	b.changes.lanes.add(l, len(b.lanes))
+	b.costly.lane(b, l)
 	return b.total
 }
 
@@ -199,6 +203,7 @@ func (b *board) countUnit(u int32) int64 {
 	b.units[u] = c
 	b.changes.leader = nil
 	b.changes.units.add(u, len(b.units))
+	b.costly.unit(b, u)
 	return b.total
 }
 

@@ -50,6 +50,7 @@ func (b *board) follow(o *board) {
 		un := &b.p.units[u]
 		copy(b.choice[un.firstStay:un.endStay], o.choice[un.firstStay:un.endStay])
 		b.units[u] = o.units[u]
+		b.costly.unit(b, u)
 	}
 	for _, l := range o.changes.lanes.list {
 		b.sorted[l], b.lanes[l] = o.sorted[l], o.lanes[l]
@@ -57,6 +58,7 @@ func (b *board) follow(o *board) {
 	}
 	for _, l := range o.changes.lanes.list {
 		b.traces[l].played(b.eval, l, b.events[l], b.choice)
+		b.costly.lane(b, l)
 	}
 	b.pairs, b.total = o.pairs, o.total
 	o.changes.lanes.clear()

@@ -151,10 +151,13 @@ func (st *stream) shareOut() {
 	}
 }
 
-// pickLanes takes a lane at random and others that its vehicles have been in
-// or could be in.
+// pickLanes takes a lane, at random or one where something is to be gained,
+// and others that its vehicles have been in or could be in.
 func (st *stream) pickLanes(lanes []int32, k int) []int32 {
-	lanes = append(lanes, int32(st.rnd.IntN(len(st.p.lanes))))
+	lanes = st.dearLanes(lanes)
+	if len(lanes) == 0 {
+		lanes = append(lanes, int32(st.rnd.IntN(len(st.p.lanes))))
+	}
 	for tries := 0; len(lanes) < k && tries < 20; tries++ {
 		list := st.b.events[lanes[st.rnd.IntN(len(lanes))]]
 		if len(list) == 0 {
@@ -178,15 +181,7 @@ func (st *stream) pickLanes(lanes []int32, k int) []int32 {
 // aroundHomeless takes a unit that has no place for some stay, and others from
 // lanes that it may use.
 func (st *stream) aroundHomeless(units []int32) []int32 {
-	u := none
-	for i, n := st.rnd.IntN(len(st.p.units)), 0; n < len(st.p.units) && u == none; n++ {
-		if st.b.homeless(int32(i)) != none {
-			u = int32(i)
-		}
-		if i++; i == len(st.p.units) {
-			i = 0
-		}
-	}
+	u := st.b.costly.homeless.any(st.rnd)
 	if u == none || len(st.p.units[u].places) == 0 {
 		return st.neighboursInLanes(units)
 	}

@@ -51,6 +51,7 @@ type search struct {
 	trace   []Progress
 	began   time.Time
 	told    time.Time
+	telling time.Duration // that the last report took
 }
 
 // stream is one searcher with its own board and its own random numbers.
@@ -246,8 +247,12 @@ func (s *search) merge(phase string) {
 // staleRounds is how many rounds without an improvement streams stay apart.
 const staleRounds = 8
 
-// tellEvery is the least time between two reports.
-const tellEvery = 50 * time.Millisecond
+// tellEvery is the least time between two reports; to make one may take one
+// part in tellShare of the time since the last.
+const (
+	tellEvery = 50 * time.Millisecond
+	tellShare = 10
+)
 
 // tell reports progress; always, or only when the last report is old enough.
 func (s *search) tell(phase string, always bool) {
@@ -257,7 +262,7 @@ func (s *search) tell(phase string, always bool) {
 	pr := Progress{Steps: s.steps, Phase: phase, Workable: s.best.worth() < anyWorkable, Bound: s.bound.total}
 	if s.opt.Now != nil {
 		now := s.opt.Now()
-		if !always && len(s.trace) > 0 && now.Sub(s.told) < tellEvery && pr.Workable == s.trace[len(s.trace)-1].Workable {
+		if !always && len(s.trace) > 0 && now.Sub(s.told) < max(tellEvery, tellShare*s.telling) && pr.Workable == s.trace[len(s.trace)-1].Workable {
 			return
 		}
 		s.told = now
@@ -266,6 +271,9 @@ func (s *search) tell(phase string, always bool) {
 	pr.Cost = sallyport.Evaluate(s.p.show, s.p.plan(s.best))
 	for i := range pr.Cost.Terms {
 		pr.Cost.Terms[i].Items = nil
+	}
+	if s.opt.Now != nil {
+		s.telling = s.opt.Now().Sub(s.told)
 	}
 	s.trace = append(s.trace, pr)
 	s.report(pr)

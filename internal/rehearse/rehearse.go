@@ -47,10 +47,13 @@ func (o Options) usual() Options {
 
 // Matrix returns what every failure of a plan does: each entry, duty and
 // vehicle moved aside by its engine × each kind of failure. The show must be
-// complete. When ctx ends it returns the rows that are done; the error says
-// so. report, which may be nil, is told how many rows are done, from several
+// complete; a plan that names what it does not have is an error. When ctx ends
+// it returns the rows that are done; the error says so. report, which may be nil, is told how many rows are done, from several
 // goroutines but one after the other.
 func Matrix(ctx context.Context, show *sp.Show, plan *sp.Plan, opt Options, report func(done, all int)) (*sp.FailureMatrix, error) {
+	if err := sound(sp.NewIndex(show), plan); err != nil {
+		return &sp.FailureMatrix{}, err
+	}
 	r := newRehearsal(show, plan, opt.usual())
 	rows := make([]*sp.FailureRow, len(r.trips))
 	var mu sync.Mutex

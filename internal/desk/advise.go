@@ -1,7 +1,6 @@
 package desk
 
 import (
-	"cmp"
 	"context"
 	"slices"
 	"time"
@@ -35,6 +34,7 @@ type Advice struct {
 	Answer  *Answer         `json:"-"`         // planned again with them
 	Show    *sallyport.Show `json:"-"`         // as given, with the changes
 	Saves   int64           `json:"saves"`
+	Mends   int             `json:"mends"` // faults fewer, of a plan that is not workable
 	Terms   []TermChange    `json:"terms"` // in which terms of the cost
 	Stays   int             `json:"stays"` // spent in another lane than before
 	Row     Row             `json:"row"`
@@ -134,6 +134,9 @@ func Advise(ctx context.Context, given, show *sallyport.Show, present *Answer, o
 	kinds, err := kindsNamed(opt.Only)
 	if err != nil {
 		return nil, err
+	}
+	if present.Plan.From != nil {
+		return nil, sallyport.Errorf(sallyport.CodeInput, "give a plan of the whole show", "the plan goes on from %s only", show.When(present.Plan.From.At))
 	}
 	if opt.Top == 0 {
 		opt.Top = 3
@@ -276,7 +279,7 @@ func (a *adviser) saves(c candidate) sallyport.Amount {
 // smaller one. What asks much comes last.
 func (a *adviser) finish(present *Answer) {
 	a.best = slices.DeleteFunc(a.best, func(c candidate) bool { return !a.worth(c) })
-	slices.SortStableFunc(a.best, func(x, y candidate) int { return cmp.Compare(a.saves(y), a.saves(x)) })
+	slices.SortStableFunc(a.best, func(x, y candidate) int { return better(x.answer, y.answer) })
 	var told []Row
 	for _, family := range families {
 		smaller, n := told, 0
@@ -322,6 +325,7 @@ func (a *adviser) worth(c candidate) bool {
 func (a *adviser) advice(c candidate, present *Answer) Advice {
 	cost := c.answer.Report.Cost
 	x := Advice{Changes: c.changes, Heavy: c.heavy, Answer: c.answer, Show: c.given, Saves: int64(a.saves(c)), Row: RowOf(c.answer, count(len(c.changes), "change", "changes"))}
+	x.Mends = len(a.base.Report.Faults) - len(c.answer.Report.Faults)
 	for _, t := range cost.Terms {
 		if before := a.base.Report.Cost.Term(t.Name).Amount; before != t.Amount {
 			x.Terms = append(x.Terms, TermChange{t.Name, int64(before), int64(t.Amount)})

@@ -60,6 +60,10 @@ func (x *Advised) opening() string {
 		text += fmt.Sprintf("; planned again without any change, %s (0 below), from which savings are counted", x.BaseRow.Total)
 	}
 	switch {
+	case len(x.Sets) > 0 && !x.BaseRow.Workable:
+		return fmt.Sprintf("The plan is not workable: %s. What mends it or some of it, fewest changes first:", count(x.BaseRow.Faults, "fault", "faults"))
+	case x.Searched() && !x.BaseRow.Workable:
+		return fmt.Sprintf("The plan is not workable: %s. No change that was tried mends any.", count(x.BaseRow.Faults, "fault", "faults"))
 	case len(x.Sets) > 0:
 		return text + ". Fewest changes first:"
 	case x.Searched():
@@ -82,7 +86,7 @@ func (x *Advised) worked() string {
 
 // words describes one set of changes.
 func (s *Advice) words(n int) []string {
-	lines := []string{fmt.Sprintf("%d, %s, saves %s: %s", n, count(len(s.Changes), "change", "changes"), sallyport.Amount(s.Saves), s.spared())}
+	lines := []string{fmt.Sprintf("%d, %s, %s: %s", n, count(len(s.Changes), "change", "changes"), s.gain(), s.spared())}
 	for _, c := range s.Changes {
 		lines = append(lines, "  "+c.What)
 		for _, p := range c.People {
@@ -93,6 +97,17 @@ func (s *Advice) words(n int) []string {
 		return append(lines, "  Nobody stands in another lane than now.")
 	}
 	return append(lines, fmt.Sprintf("  %s in another lane than now.", count(s.Stays, "stay is spent", "stays are spent")))
+}
+
+// gain says what a set is good for.
+func (s *Advice) gain() string {
+	switch {
+	case s.Mends > 0 && s.Row.Workable:
+		return "makes the plan workable"
+	case s.Mends > 0:
+		return fmt.Sprintf("%s fewer, %s left", count(s.Mends, "fault", "faults"), count(s.Row.Faults, "fault", "faults"))
+	}
+	return "saves " + sallyport.Amount(s.Saves).String()
 }
 
 // spared says in which terms a set saves and costs.

@@ -91,6 +91,10 @@ func Explain(ctx context.Context, show *sallyport.Show, plan *sallyport.Plan, op
 	if !opt.Cures {
 		return x, nil
 	}
+	if plan.From != nil {
+		x.NotTried = []string{"cures: the plan does not begin on the first morning"}
+		return x, nil
+	}
 	x.NotTried = append([]string{"two changes at once (sallyport advise tries them)"}, notTried...)
 	return x, findCures(ctx, h, x, opt.Planner, report)
 }

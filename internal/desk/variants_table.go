@@ -98,7 +98,10 @@ var columns = []struct {
 	{"risk", func(r Row) string { return r.Risk.String() }},
 	{"total", func(r Row) string { return r.Total.String() }},
 	{"bound", func(r Row) string {
-		if r.Bound == 0 {
+		switch {
+		case !r.Workable:
+			return "-" // it says nothing of a plan that breaks rules
+		case r.Bound == 0 && r.Total > 0:
 			return "not known"
 		}
 		return r.Bound.String()

@@ -25,21 +25,24 @@ type clearArgs struct {
 	Restricted bool     `help:"Move only those who stand in the way, nobody else."`
 	Seconds    float64  `help:"Stop after this many seconds with what was found. Such an answer cannot be repeated exactly." placeholder:"N"`
 	Steps      int64    `help:"Stop after trying this many moves." placeholder:"N"`
+	happenFlags
 }
 
 func (a *clearArgs) Help() string {
 	return `Plays the plan to that moment and looks for the fewest moves that let the
 vehicles out: who is moved, from where to where, forwards or reversing. The
 judge plays these moves and the rest of the day and says who is blocked later
-if nothing else is done, and if those who wait aside are put back. Off-road
-vehicles are pushed or towed; where the public is inside, nothing moves.
+if nothing else is done, and when all are put back. Who is off the road is
+pushed or towed; where the public is inside, nothing moves. What has happened
+by then can be said as for replan: --failed, --do-not-move, --stands.
 
 Exit code 3: there is no way, or the moves break a rule that is named.
 
 Examples:
 
   sallyport clear show.xlsx plan/plan.json --at "D3 10:40" Bittern
-  sallyport clear show.xlsx plan/plan.json --at "Friday 10:40" Bittern Dunlin --order`
+  sallyport clear show.xlsx plan/plan.json --at "Friday 10:40" Bittern Dunlin --order
+  sallyport clear show.xlsx plan/plan.json --at "D3 10:40" Bittern --failed Lapwing`
 }
 
 func (a *clearArgs) Run(c *console) error {
@@ -53,26 +56,27 @@ func (a *clearArgs) Run(c *console) error {
 	if err != nil {
 		return err
 	}
-	units, err := a.units(l.show)
-	if err != nil {
-		return err
-	}
-	at, err := moment(l.show, a.At)
-	if err != nil {
-		return err
-	}
 	x, err := c.plan(l, a.Plan)
 	if err != nil {
 		return err
 	}
-	ask := desk.ClearAsk{
-		At: at, Units: units, InOrder: a.Order || a.All, Restricted: a.Restricted, Steps: a.Steps, Limit: time.Duration(a.Seconds * float64(time.Second)),
+	units, err := a.units(x.Show)
+	if err != nil {
+		return err
 	}
-	if a.All {
-		ask.Units = desk.InLanes(l.show, x.Plan, at)
+	at, err := moment(x.Show, a.At)
+	if err != nil {
+		return err
+	}
+	happened, err := a.happened(x.Show, at)
+	if err != nil {
+		return err
+	}
+	ask := desk.ClearAsk{
+		At: at, Units: units, Happened: happened, InOrder: a.Order || a.All, Restricted: a.Restricted, Steps: a.Steps, Limit: time.Duration(a.Seconds * float64(time.Second)),
 	}
 	b := c.newBar(2*max(a.Steps, desk.ClearSteps), "looking for the fewest moves")
-	way, err := desk.Clear(c.ctx, l.show, x.Plan, ask, func(steps int64) { b.to(steps, "") })
+	way, err := desk.Clear(c.ctx, x.Show, x.Plan, ask, func(steps int64) { b.to(steps, "") })
 	b.end()
 	if err != nil {
 		return err

@@ -135,9 +135,12 @@ func (l *Lot) Why() []string {
 		l.whyNoRoom(s, say)
 		for i, h := range st.Holds[:deepest+1] {
 			u, how := l.units[h.Item], l.means[h.Item]
-			if how.fixed && (st.Kind != Either || i == deepest) {
+			switch shut := how.fixed && (st.Kind != Either || i == deepest); {
+			case shut && slices.Contains(l.ask.Stay, u.ID):
+				say("%s in lane %s is not to be moved", u.Name, lane.ID)
+			case shut:
 				say("%s in lane %s can neither drive nor be pushed by hand, and no vehicle that is free is known to be heavy enough to tow it", u.Name, lane.ID)
-			} else if i < deepest && !canLodge(&l.Problem, &l.Problem.Items[h.Item], s) {
+			case i < deepest && !canLodge(&l.Problem, &l.Problem.Items[h.Item], s):
 				say("there is nowhere that %s, which stands in the way in lane %s, may be moved to and has room", u.Name, lane.ID)
 			}
 		}

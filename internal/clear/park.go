@@ -14,6 +14,7 @@ const mostLanes = 60
 type Ask struct {
 	Due        []sp.UnitID // in lanes, as they stand: combinations for their parts
 	InOrder    bool        // one after the other; else in any order
+	Stay       []sp.UnitID // not to be moved at all
 	Plan       []sp.Move   // what is planned from now on; for prices only
 	TowPercent int         // greatest towed mass in percent of the towing vehicle's; 0: 45, a commercial rule
 	Until      sp.Instant  // who moves until then; a lane closed to traffic by then is not used. 0: now
@@ -113,7 +114,7 @@ func (l *Lot) meansOf(u *sp.Unit, pos sp.Pos, h sp.Standing) means {
 		stuck = h.NoseIn && backs(u) < h.From+u.Length
 	}
 	switch {
-	case l.coupledElse(u.ID):
+	case l.coupledElse(u.ID) || slices.Contains(l.ask.Stay, u.ID):
 		return means{fixed: true}
 	case !off && !stuck:
 		return means{known: true}
@@ -156,7 +157,7 @@ func (l *Lot) helper(u *sp.Unit) (id sp.UnitID, known bool) {
 // free reports whether a unit is in a lane or spot, can drive, and has nobody
 // before it on its way out.
 func (l *Lot) free(u *sp.Unit) bool {
-	if slices.Contains(l.state.OffRoad, u.ID) || u.OffRoadAt(l.at) || u.Combination {
+	if slices.Contains(l.state.OffRoad, u.ID) || u.OffRoadAt(l.at) || u.Combination || slices.Contains(l.ask.Stay, u.ID) {
 		return false
 	}
 	for _, pos := range l.stands {
@@ -212,9 +213,12 @@ func (l *Lot) ways(i int) []Way {
 	for s, pos := range l.stands {
 		if pos.Kind == sp.InSpot {
 			use := l.ix.Spot(sp.SpotID(pos.ID)).Use
-			if use == sp.SpotAside || use == sp.SpotBreakdown && (how.tow || how.byHand && !u.HasEngine()) {
+			if use == sp.SpotAside || use == sp.SpotBreakdown && (how.tow || how.byHand) {
 				p := price.Aside(u, how.byHand) + price.Drive(sp.MoveBack, u, how.byHand)
-				if how.tow {
+				switch {
+				case how.tow && use == sp.SpotBreakdown: // where it belongs
+					p = price.Drive(sp.MoveTow, u, false)
+				case how.tow:
 					p = 2 * price.Drive(sp.MoveTow, u, false)
 				}
 				ways = append(ways, Way{To: s, Price: p})

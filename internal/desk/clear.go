@@ -13,7 +13,8 @@ import (
 // ClearAsk says who is to be let out, and when.
 type ClearAsk struct {
 	At         sallyport.Instant
-	Units      []sallyport.UnitID
+	Units      []sallyport.UnitID // none: everybody in a lane, in the order in which the plan has them leave
+	Happened   []sallyport.Happening
 	InOrder    bool          // one after the other; else in any order
 	Restricted bool          // move only those who stand in the way
 	Steps      int64         // most moves tried for each way of looking; 0: ClearSteps
@@ -58,6 +59,7 @@ type Clearing struct {
 	show        *sallyport.Show
 	ix          *sallyport.Index
 	lot         *clear.Lot
+	already     int // faults that the day has anyway
 	interrupted bool
 }
 
@@ -74,13 +76,19 @@ func (c *Clearing) Code() sallyport.Code {
 
 // Clear looks for the fewest moves that let units out of their lanes at a
 // moment of a plan, has the judge play them and the rest of that day, and says
-// what changes. A nil plan is not allowed; the show must be complete. report
-// is called now and then with the moves tried.
+// what changes. The show must be complete, with what has happened by the plan
+// put on it. report is called now and then with the moves tried.
 func Clear(ctx context.Context, show *sallyport.Show, plan *sallyport.Plan, ask ClearAsk, report func(steps int64)) (*Clearing, error) {
 	if ask.Steps == 0 {
 		ask.Steps = ClearSteps
 	}
-	day := newClearDay(show, plan, ask.At)
+	day, err := newClearDay(show, plan, ask.At, ask.Happened)
+	if err != nil {
+		return nil, err
+	}
+	if len(ask.Units) == 0 {
+		ask.Units = day.inLanes(plan)
+	}
 	due, err := day.standing(ask.Units)
 	if err != nil {
 		return nil, err
@@ -98,11 +106,15 @@ func Clear(ctx context.Context, show *sallyport.Show, plan *sallyport.Plan, ask 
 		if wait <= day.begin || ctx.Err() != nil {
 			break
 		}
-		later := newClearDay(show, plan, wait)
-		if due, err = later.standing(ask.Units); err != nil {
+		later, err := newClearDay(show, plan, wait, ask.Happened)
+		if err != nil {
+			break
+		}
+		still, err := later.standing(ask.Units)
+		if err != nil {
 			break // gone by then as planned
 		}
-		day = later
+		day, due = later, still
 		c = newClearing(ctx, day, due, ask, 0, report)
 	}
 	if c.Chosen >= 0 && c.endsInPublic() {
@@ -137,7 +149,7 @@ func newClearing(ctx context.Context, day *clearDay, due []sallyport.UnitID, ask
 
 // look does the work of newClearing.
 func (c *Clearing) look(ctx context.Context, day *clearDay, ask ClearAsk, until sallyport.Instant, report func(int64)) {
-	c.lot = clear.NewLot(c.ix, day.state, clear.Ask{Due: c.Due, InOrder: ask.InOrder, Plan: day.rest, Until: until})
+	c.lot = clear.NewLot(c.ix, day.state, clear.Ask{Due: c.Due, InOrder: ask.InOrder, Stay: day.stay, Plan: day.rest, Until: until})
 	c.Left = c.lot.Left
 	var best clear.Answer
 	done := int64(0)
@@ -164,10 +176,16 @@ func (c *Clearing) look(ctx context.Context, day *clearDay, ask ClearAsk, until 
 	}
 	goes := day.goes(c.Due)
 	c.Moves = c.lot.Moves(best, goes, day.begin)
-	day.drivers(c.Moves)
+	nobody := day.drivers(c.Moves)
 	c.Misses = day.misses(c.Moves)
 	end := c.Moves[len(c.Moves)-1].Ends()
 	c.Faults, c.Then, c.Held, c.State = day.judge(c.Moves)
+	for _, f := range nobody {
+		if !slices.ContainsFunc(c.Faults, func(x sallyport.Fault) bool { return x.Rule == f.Rule && x.Move == f.Move }) {
+			c.Faults = append(c.Faults, f)
+		}
+	}
+	c.already = len(day.known)
 	back, left := c.lot.Back(c.Moves, end)
 	c.Stay = day.remaining(left)
 	day.drivers(back)
@@ -197,6 +215,9 @@ func (c *Clearing) notChecked() {
 		if tow, known := c.lot.Carried(m); tow && !known {
 			add("whether " + c.ix.UnitName(m.Helper) + " may tow " + c.ix.UnitName(m.Unit) + ": a mass is not given")
 		}
+	}
+	if c.already > 0 {
+		add(count(c.already, "thing that goes", "things that go") + " wrong that day anyway, as the plan is and after what has happened: sallyport check or replan names them")
 	}
 	add("days after this one: those moves are as planned")
 }

@@ -12,12 +12,12 @@ import (
 type clearDay struct {
 	show  *sallyport.Show
 	ix    *sallyport.Index
-	start sallyport.State // before the plan's first move
-	made  []sallyport.Move
 	state sallyport.State // at the moment: what has begun by then is done
-	rest  []sallyport.Move
-	begin sallyport.Instant // that moment
-	known map[breach]bool   // faults that the plan has by itself
+	made  []sallyport.Move
+	rest  []sallyport.Move   // still to come that day
+	begin sallyport.Instant  // the moment
+	stay  []sallyport.UnitID // not to be moved
+	known map[breach]bool    // faults that the rest has by itself
 }
 
 // breach tells faults apart.
@@ -35,31 +35,33 @@ func breachOf(f sallyport.Fault) breach {
 	return b
 }
 
-func newClearDay(show *sallyport.Show, plan *sallyport.Plan, at sallyport.Instant) *clearDay {
-	d := &clearDay{show: show, ix: sallyport.NewIndex(show), begin: at, known: map[breach]bool{}}
-	if plan.From != nil {
-		d.start = *plan.From
-	} else {
-		d.start, _ = sallyport.StartState(show, plan)
+// newClearDay cuts a plan at a moment, after what has happened by then.
+func newClearDay(show *sallyport.Show, plan *sallyport.Plan, at sallyport.Instant, happened []sallyport.Happening) (*clearDay, error) {
+	if plan.From != nil && at < plan.From.At {
+		return nil, sallyport.Errorf(sallyport.CodeInput, "give a later moment, or the issue before it", "the plan begins at %s, after %s", plan.From.At, at)
 	}
-	for _, m := range plan.Moves {
-		switch {
-		case m.Start <= at:
-			d.made = append(d.made, m)
-		case m.Start.Day() == at.Day():
+	state, past, rest := sallyport.StateAt(show, plan, at)
+	show, state, _, wrong := sallyport.Apply(show, state, happened)
+	if err := problemsError(wrong); err != nil {
+		return nil, err
+	}
+	state.At = at
+	d := &clearDay{show: show, ix: sallyport.NewIndex(show), state: state, made: past, begin: at, known: map[breach]bool{}}
+	for _, h := range slices.Concat(plan.Happened, happened) {
+		if h.Kind == sallyport.HappenDoNotMove && (h.Until == 0 || h.Until > at) {
+			d.stay = append(d.stay, d.ix.Standing(h.Unit))
+		}
+	}
+	for _, m := range rest {
+		if m.Start.Day() == at.Day() {
 			d.rest = append(d.rest, m)
 		}
 	}
-	d.state = d.start
-	states, faults := sallyport.Play(show, d.start, append(slices.Clone(d.made), d.rest...))
+	_, faults := sallyport.Play(show, state, d.rest)
 	for _, f := range faults {
 		d.known[breachOf(f)] = true
 	}
-	if n := len(d.made); n > 0 {
-		d.state = states[n-1]
-	}
-	d.state.At = at
-	return d
+	return d, nil
 }
 
 // wait returns when none of the moves under way is in the way of moves: in one
@@ -169,8 +171,10 @@ func (d *clearDay) goes(units []sallyport.UnitID) map[sallyport.UnitID]sallyport
 }
 
 // drivers names a driver for each move of a unit that has its own: the first
-// who is not out on another.
-func (d *clearDay) drivers(moves []sallyport.Move) {
+// who is not out on another. It returns a fault for each move for which there
+// is none.
+func (d *clearDay) drivers(moves []sallyport.Move) []sallyport.Fault {
+	var faults []sallyport.Fault
 	aboard := map[sallyport.PersonID]sallyport.UnitID{}
 	for _, m := range d.made {
 		switch m.Kind {
@@ -191,13 +195,21 @@ func (d *clearDay) drivers(moves []sallyport.Move) {
 		if m.ByHand || m.Kind == sallyport.MoveTow {
 			continue
 		}
-		for _, p := range d.ix.Unit(m.Unit).AllDrivers {
-			if u, out := aboard[p]; !out || u == m.Unit {
+		u := d.ix.Unit(m.Unit)
+		for _, p := range u.AllDrivers {
+			if on, out := aboard[p]; !out || on == m.Unit {
 				m.Driver = p
 				break
 			}
 		}
+		if m.Driver == "" && len(u.AllDrivers) > 0 {
+			faults = append(faults, sallyport.Fault{
+				Rule: sallyport.RuleNoDriver, At: m.Start, Units: []sallyport.UnitID{m.Unit}, Move: m.ID,
+				Sentence: fmt.Sprintf("everybody who drives %s is out on another vehicle", u.Name),
+			})
+		}
 	}
+	return faults
 }
 
 // people returns who is on a unit for an entry or duty.
@@ -239,11 +251,10 @@ func gone(m *sallyport.Move) bool {
 	return m.To.Kind == sallyport.InAway || m.To.Kind == sallyport.InSpot && (m.Kind == sallyport.MoveTow)
 }
 
-// InLanes returns the units that stand in lanes at a moment of a plan, in the
-// order in which they are next planned to leave them; those who are not are
-// last, in the show's order.
-func InLanes(show *sallyport.Show, plan *sallyport.Plan, at sallyport.Instant) []sallyport.UnitID {
-	d := newClearDay(show, plan, at)
+// inLanes returns the units that stand in lanes, in the order in which they
+// are next planned to leave them; those who are not are last, in the show's
+// order.
+func (d *clearDay) inLanes(plan *sallyport.Plan) []sallyport.UnitID {
 	var units []sallyport.UnitID
 	add := func(u sallyport.UnitID) {
 		if where(&d.state, u).Kind == sallyport.InLane && !slices.Contains(units, u) {
@@ -251,7 +262,7 @@ func InLanes(show *sallyport.Show, plan *sallyport.Plan, at sallyport.Instant) [
 		}
 	}
 	for _, m := range plan.Moves {
-		if m.Start > at && m.From.Kind == sallyport.InLane && m.Kind != sallyport.MoveAside && m.Kind != sallyport.MoveCloseUp {
+		if m.Start > d.begin && m.From.Kind == sallyport.InLane && m.Kind != sallyport.MoveAside && m.Kind != sallyport.MoveCloseUp {
 			add(m.Unit)
 		}
 	}

@@ -25,9 +25,8 @@ func (d *clearDay) judge(moves []sallyport.Move) (own, then []sallyport.Fault, h
 	for _, m := range moves {
 		put[m.ID] = true
 	}
-	all := slices.Clone(d.made)
-	all = append(all, d.merged(moves)...)
-	states, faults := sallyport.Play(d.show, d.start, all)
+	all := d.merged(moves)
+	states, faults := sallyport.Play(d.show, d.state, all)
 	said := map[string]bool{}
 	for _, f := range faults {
 		again := said[f.Sentence]

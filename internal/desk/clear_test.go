@@ -95,6 +95,31 @@ func TestClear(t *testing.T) {
 	}
 }
 
+// TestClearAfter says what has happened: who has failed is pushed, who is not
+// to be moved shuts others in.
+func TestClearAfter(t *testing.T) {
+	at := sallyport.At(1, 8, 0)
+	for _, c := range []struct {
+		kind sallyport.HappeningKind
+		code sallyport.Code
+		says string
+	}{
+		{sallyport.HappenFailed, "", "pushed by 5"},
+		{sallyport.HappenDoNotMove, sallyport.CodeNotWorkable, "Dunlin in lane A1 is not to be moved"},
+	} {
+		show, plan := small()
+		show.Vehicles[0].HandPeople = 5
+		ask := desk.ClearAsk{At: at, Units: []sallyport.UnitID{"knot"}, Happened: []sallyport.Happening{{Kind: c.kind, Unit: "dunlin", At: at}}}
+		x, err := desk.Clear(t.Context(), sallyport.Complete(show), plan, ask, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if text := strings.Join(x.Summary(), "\n"); x.Code() != c.code || !strings.Contains(text, c.says) {
+			t.Errorf("%s: code %q, no %q in\n%s", c.kind, x.Code(), c.says, text)
+		}
+	}
+}
+
 func TestClearNotInLane(t *testing.T) {
 	show, plan := small()
 	_, err := desk.Clear(t.Context(), sallyport.Complete(show), plan, desk.ClearAsk{At: sallyport.At(1, 10, 30), Units: []sallyport.UnitID{"knot"}}, nil)

@@ -178,7 +178,7 @@ func drivenIn(p *Problem, x plain, from, item int, w Way) ([]Held, bool) {
 		}
 		return p.Items[h.Item].Behind
 	}
-	backs := it.Backs >= st.Length
+	var backs bool
 	if w.End == sp.Mouth {
 		if st.Barred[0] {
 			return nil, false

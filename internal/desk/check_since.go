@@ -9,12 +9,18 @@ import (
 	"sallyport/internal/solve"
 )
 
+// boundSteps is how long a check looks for a bound, about a second.
+const boundSteps int64 = 100_000_000
+
 // FindBound puts into the answer what no plan of its show that serves as much
 // costs less than, as far as it is found before ctx ends. A plan made by hand
 // may cost less, by moves that the planner never makes; then the bound says
 // nothing of it.
 func (a *Answer) FindBound(ctx context.Context) {
-	if bound := solve.Bound(ctx, a.Show); a.Plan.From == nil && bound <= a.Report.Cost.Total {
+	if a.Plan.From != nil {
+		return
+	}
+	if bound := solve.Bound(ctx, a.Show, a.Report.Cost.Total, boundSteps); bound <= a.Report.Cost.Total {
 		a.Bound = bound
 	}
 }

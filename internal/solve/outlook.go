@@ -35,7 +35,13 @@ func Look(ctx context.Context, show *sallyport.Show, opt Options) (*Outlook, err
 }
 
 // Bound returns what no plan of a show that serves as much costs less than, as
-// far as it is found before ctx ends; see bound for the plans it holds for.
-func Bound(ctx context.Context, show *sallyport.Show) sallyport.Amount {
-	return lowerBound(ctx, compile(sallyport.Complete(show))).total
+// far as the prover finds it in so many steps or before ctx ends; see bound for
+// the plans it holds for. It looks no further than what tells that a plan of
+// this cost is the best: a bound above that cost speaks of other plans.
+func Bound(ctx context.Context, show *sallyport.Show, cost sallyport.Amount, steps int64) sallyport.Amount {
+	p := compile(sallyport.Complete(show))
+	v := newProver(ctx, p, freedom{holds: true, resets: true}, lowerBound(ctx, p))
+	defer v.stop()
+	v.work(min(int64(cost)+1, noLimit), steps)
+	return v.bound.total
 }

@@ -11,17 +11,28 @@ import (
 // cannot be is reported and then done as far as it makes sense, so that one
 // mistake does not hide the next. The show must be complete (Complete).
 func Play(show *Show, state State, moves []Move) ([]State, []Fault) {
-	p := NewPlayer(NewIndex(show), state)
-	p.prepare(moves)
 	states := make([]State, len(moves))
+	faults := playThrough(NewIndex(show), state, moves, func(i int, p *Player) { states[i] = p.State() })
+	return states, faults
+}
+
+// PlayFaults is Play without the states: what many plays of one show take.
+func PlayFaults(ix *Index, state State, moves []Move) []Fault {
+	return playThrough(ix, state, moves, func(int, *Player) {})
+}
+
+// playThrough plays moves and calls after with the number of each.
+func playThrough(ix *Index, state State, moves []Move, after func(i int, p *Player)) []Fault {
+	p := NewPlayer(ix, state)
+	p.prepare(moves)
 	for i := range moves {
 		p.Do(&moves[i])
-		states[i] = p.State()
+		after(i, p)
 	}
 	p.finish()
 	p.judgeMoves(moves)
 	sortFaults(p.faults)
-	return states, p.faults
+	return p.faults
 }
 
 // Player plays single moves on a state of its own.

@@ -57,8 +57,7 @@ func newClearDay(show *sallyport.Show, plan *sallyport.Plan, at sallyport.Instan
 			d.rest = append(d.rest, m)
 		}
 	}
-	_, faults := sallyport.Play(show, state, d.rest)
-	for _, f := range faults {
+	for _, f := range sallyport.PlayFaults(d.ix, state, d.rest) {
 		d.known[breachOf(f)] = true
 	}
 	return d, nil

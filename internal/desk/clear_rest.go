@@ -25,10 +25,9 @@ func (d *clearDay) judge(moves []sallyport.Move) (own, then []sallyport.Fault, h
 	for _, m := range moves {
 		put[m.ID] = true
 	}
-	all := d.merged(moves)
-	states, faults := sallyport.Play(d.show, d.state, all)
+	all, after := d.merged(moves)
 	said := map[string]bool{}
-	for _, f := range faults {
+	for _, f := range sallyport.PlayFaults(d.ix, d.state, all) {
 		again := said[f.Sentence]
 		said[f.Sentence] = true
 		switch {
@@ -39,11 +38,6 @@ func (d *clearDay) judge(moves []sallyport.Move) (own, then []sallyport.Fault, h
 			own = append(own, f)
 		case !d.known[breachOf(f)]:
 			then = append(then, f)
-		}
-	}
-	for i, m := range all {
-		if put[m.ID] {
-			after = states[i]
 		}
 	}
 	planned := map[sallyport.MoveID]sallyport.Instant{}
@@ -85,7 +79,8 @@ func (d *clearDay) held(m sallyport.Move, start sallyport.Instant, moves []sally
 // gives way to moves;
 // those are left out that have lost their sense: of units that are gone, the
 // pull-out of one that is let out for it, moving aside one that is aside.
-func (d *clearDay) merged(moves []sallyport.Move) []sallyport.Move {
+// after is what stands where after the last of moves.
+func (d *clearDay) merged(moves []sallyport.Move) (list []sallyport.Move, after sallyport.State) {
 	put, off := map[sallyport.MoveID]bool{}, map[sallyport.UnitID]bool{}
 	free := map[sallyport.UnitID]sallyport.Instant{}
 	out := map[sallyport.UnitID]sallyport.SerialID{}
@@ -124,29 +119,31 @@ func (d *clearDay) merged(moves []sallyport.Move) []sallyport.Move {
 	}
 	slices.SortStableFunc(all, func(a, b sallyport.Move) int { return int(a.Start - b.Start) })
 	p := sallyport.NewPlayer(d.ix, d.state)
-	var list []sallyport.Move
+	last := moves[len(moves)-1].ID
 	for _, m := range all {
 		if !put[m.ID] {
-			s := p.State()
 			var ok bool
-			if m, ok = d.adapt(m, &s, off); !ok {
+			if m, ok = d.adapt(m, p, off); !ok {
 				continue
 			}
 		}
 		p.Do(&m)
 		list = append(list, m)
+		if m.ID == last {
+			after = p.State()
+		}
 	}
-	return list
+	return list, after
 }
 
 // adapt returns a planned move as it can be made from a state, and whether it
 // still has a sense.
-func (d *clearDay) adapt(m sallyport.Move, s *sallyport.State, off map[sallyport.UnitID]bool) (sallyport.Move, bool) {
+func (d *clearDay) adapt(m sallyport.Move, p *sallyport.Player, off map[sallyport.UnitID]bool) (sallyport.Move, bool) {
 	if len(m.Units) > 0 {
 		m.Units = slices.DeleteFunc(slices.Clone(m.Units), func(u sallyport.UnitID) bool { return off[u] })
 		return m, len(m.Units) > 0
 	}
-	at := where(s, m.Unit)
+	at := p.Where(m.Unit)
 	lane := m.From.Kind == sallyport.InLane
 	switch {
 	case off[m.Unit]:
@@ -159,24 +156,21 @@ func (d *clearDay) adapt(m sallyport.Move, s *sallyport.State, off map[sallyport
 		m.From = at
 	}
 	if m.From.Kind == sallyport.InLane && m.To.Kind != sallyport.InLane && at.Kind == sallyport.InLane {
-		m = d.facing(m, s)
+		m = d.facing(m, p)
 	}
 	return m, true
 }
 
 // facing sets how a unit drives out of its lane, as it stands now: in an open
 // lane by the planned end, or by the one with fewer before it.
-func (d *clearDay) facing(m sallyport.Move, s *sallyport.State) sallyport.Move {
-	lane := d.ix.Lane(sallyport.LaneID(m.From.ID))
-	list := s.Lanes[lane.ID]
-	i := slices.IndexFunc(list, func(x sallyport.Standing) bool { return x.Unit == m.Unit })
-	if lane.Kind == sallyport.Open && m.From.End == "" {
+func (d *clearDay) facing(m sallyport.Move, p *sallyport.Player) sallyport.Move {
+	if d.ix.Lane(sallyport.LaneID(m.From.ID)).Kind == sallyport.Open && m.From.End == "" {
 		m.From.End = sallyport.Mouth
-		if len(list)-1-i < i {
+		if len(p.InTheWay(m.Unit, sallyport.Tail)) < len(p.InTheWay(m.Unit, sallyport.Mouth)) {
 			m.From.End = sallyport.Tail
 		}
 	}
-	m.Reverse = (m.From.End != sallyport.Tail) == list[i].NoseIn
+	_, m.Reverse = p.Exit(m.Unit, m.From.End)
 	return m
 }
 

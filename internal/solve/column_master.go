@@ -46,12 +46,13 @@ const (
 
 // newMaster lists the columns of an anchor that cost cut at most; nil when
 // there are too many. It counts its steps with step, and stops with nil when
-// that says so.
-func newMaster(p *problem, a *anchor, free freedom, cut, unit int64, step func(int64) bool) *master {
+// that says so. With the master come the lists that its columns are from.
+func newMaster(p *problem, a *anchor, free freedom, cut, unit int64, step func(int64) bool) (*master, []*enumeration) {
 	m := masterOf(a)
 	if len(m.units) == 0 || len(m.units) > mostMaster {
-		return nil
+		return nil, nil
 	}
+	var lists []*enumeration
 	m.cut, m.unit = cut, unit
 	costs := make(map[sallyport.LaneKind]*columns)
 	total := 0
@@ -65,17 +66,21 @@ func newMaster(p *problem, a *anchor, free freedom, cut, unit int64, step func(i
 			g.lengths = append(g.lengths, p.lanes[l].length)
 			g.most = append(g.most, m.roomFor(p, l))
 		}
-		e := enumeration{step: step, p: p, m: m, lane: lanes[len(lanes)-1], costs: costs[kind], most: mostColumns - total, tries: mostPriced}
+		e := newEnumeration(p, m, lanes[len(lanes)-1])
+		e.step, e.costs, e.most, e.tries = step, costs[kind], mostColumns-total, mostPriced
 		if !e.run() {
-			return nil
+			return nil, nil
 		}
+		lists = append(lists, e)
 		g.cols = e.cols
 		total += len(g.cols)
-		slices.SortStableFunc(g.cols, func(a, b column) int { return cmp.Compare(a.need, b.need) })
+		slices.SortStableFunc(g.cols, byNeed)
 		m.groups = append(m.groups, g)
 	}
-	return m
+	return m, lists
 }
+
+func byNeed(a, b column) int { return cmp.Compare(a.need, b.need) }
 
 func masterOf(a *anchor) *master {
 	m := &master{}
@@ -96,7 +101,8 @@ func fewColumns(p *problem, a *anchor) bool {
 	}
 	left := mostListed
 	for _, lanes := range m.alike(p) {
-		e := enumeration{p: p, m: m, lane: lanes[len(lanes)-1], tries: left}
+		e := newEnumeration(p, m, lanes[len(lanes)-1])
+		e.tries = left
 		if !e.run() {
 			return false
 		}
@@ -184,11 +190,21 @@ type enumeration struct {
 	most   int
 	tries  int // columns priced, at most
 	cols   []column
+	may    []bool                     // by place of a unit: it might use the lanes
+	listed map[[mostAtHome]int16]bool // dear columns that are listed nevertheless
 	set    []int16
 	ids    []int32
 	pairs  [][]int64 // by place of two units: cost of their column; none: not known yet
 	threes map[[3]int16]int64
 	sums   int64 // of pairs of the set
+}
+
+func newEnumeration(p *problem, m *master, lane int32) *enumeration {
+	e := &enumeration{p: p, m: m, lane: lane, listed: make(map[[mostAtHome]int16]bool)}
+	for _, u := range m.units {
+		e.may = append(e.may, p.mayBesideLength(&p.units[u], lane))
+	}
+	return e
 }
 
 // run reports whether there was room for all columns.
@@ -206,7 +222,7 @@ func (e *enumeration) extend(from int, need int32) bool {
 		if len(e.set) > 0 {
 			n += ln.gap
 		}
-		if n > ln.length || !e.p.mayBesideLength(un, e.lane) || !e.mayJoin(un) {
+		if n > ln.length || !e.may[i] || !e.mayJoin(un) {
 			continue
 		}
 		if len(e.cols) >= e.most || len(e.set) == mostAtHome || e.tries == 0 || e.costs != nil && !e.step(e.costs.spent()) {

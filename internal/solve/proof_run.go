@@ -72,11 +72,11 @@ func (v *prover) run() {
 	anchors = append(anchors[1:], anchors[0])
 	var roots []*root
 	for _, a := range anchors {
-		if r := v.root(a); r != nil {
+		if r := v.root(a); r != nil && !v.tree(r, firstTree) {
 			roots = append(roots, r)
 		}
 	}
-	for budget := firstTree; len(roots) > 0 && v.left() > 0 && v.step(0); budget *= 4 {
+	for budget := 4 * firstTree; len(roots) > 0 && v.left() > 0 && v.step(0); budget *= 4 {
 		roots = slices.DeleteFunc(roots, func(r *root) bool { return v.tree(r, budget) })
 	}
 }
@@ -84,8 +84,9 @@ func (v *prover) run() {
 // root is the choice of columns at one anchor, and the most that its bound
 // may still come to.
 type root struct {
-	n    *node
-	most int64
+	n     *node
+	lists []*enumeration // by group of lanes
+	most  int64
 }
 
 // left is how much the bound might still rise.
@@ -95,7 +96,7 @@ func (v *prover) left() int64 { return v.limit - int64(v.bound.total) }
 func (v *prover) byDays(anchors []*anchor) {
 	var sum int64
 	for _, a := range anchors {
-		if m := v.master(a); m != nil {
+		if m, _ := v.master(a); m != nil {
 			b, _, _ := newNode(m).relax(v.step)
 			sum += max(0, b)
 			v.raise(sum)
@@ -106,14 +107,14 @@ func (v *prover) byDays(anchors []*anchor) {
 // root raises the bound to what the choice of columns at one anchor costs at
 // least.
 func (v *prover) root(a *anchor) *root {
-	m := v.master(a)
+	m, lists := v.master(a)
 	if m == nil {
 		return nil
 	}
 	n := newNode(m)
 	b, _, _ := n.relax(v.step)
 	v.raise(b)
-	return &root{n, noLimit}
+	return &root{n, lists, noLimit}
 }
 
 // raise raises the bound to b over dualScale and what reversing costs.
@@ -131,7 +132,7 @@ func (v *prover) raise(b int64) {
 }
 
 // firstTree is how many steps the first search for a partition may have.
-const firstTree int64 = 100_000_000
+const firstTree int64 = 400_000_000
 
 // tree looks for partitions that cost a little more than the bound, and raises
 // the bound when there are none. It reports whether that is settled: else it
@@ -139,6 +140,10 @@ const firstTree int64 = 100_000_000
 func (v *prover) tree(r *root, budget int64) bool {
 	reverse := v.p.boundReverse()
 	end := v.steps + budget
+	tick := func(k int64) bool { return v.step(k) && v.steps < end }
+	if v.left() > 0 && !r.complete(v.limit-reverse-v.unit, v.raise, tick) && (v.steps >= end || v.over) {
+		return false
+	}
 	for {
 		low, high := int64(v.bound.total)-reverse, min(r.most, v.limit-reverse-v.unit)
 		if low > high {
@@ -150,7 +155,7 @@ func (v *prover) tree(r *root, budget int64) bool {
 		}
 		r.n.m.limit = try
 		n := newNode(r.n.m)
-		switch n.within(func(k int64) bool { return v.step(k) && v.steps < end }) {
+		switch n.within(tick) {
 		case refuted:
 			v.raise((try + v.unit) * dualScale)
 		case found:
@@ -170,17 +175,17 @@ const cutTries = 4
 
 // master lists the columns of an anchor: all, where that is quick, else those
 // that cost little, for others can hardly be among the best.
-func (v *prover) master(a *anchor) *master {
+func (v *prover) master(a *anchor) (*master, []*enumeration) {
 	cut := max(3*int64(v.p.weights.Change), 2*int64(v.bound.total)/int64(len(v.p.lanes)), v.unit)
 	if fewColumns(v.p, a) {
 		cut = impossible
 	}
 	for range cutTries {
-		if m := newMaster(v.p, a, v.free, cut, v.unit, v.step); m != nil {
+		if m, lists := newMaster(v.p, a, v.free, cut, v.unit, v.step); m != nil {
 			m.limit = v.limit - v.p.boundReverse() - v.unit
-			return m
+			return m, lists
 		}
 		cut = cut * 2 / 3
 	}
-	return nil
+	return nil, nil
 }

@@ -19,7 +19,7 @@ func boundsOf(p *problem, free freedom, limit int64) map[string]int64 {
 	times := p.allTimes()
 	for _, cut := range []int64{impossible, 0, 3 * int64(p.weights.Change)} {
 		rooted := func(a *anchor) (int64, bool) {
-			m := newMaster(p, a, free, cut, unit, count)
+			m, _ := newMaster(p, a, free, cut, unit, count)
 			if m == nil {
 				return 0, false
 			}
@@ -43,6 +43,25 @@ func boundsOf(p *problem, free freedom, limit int64) map[string]int64 {
 			}
 		}
 		bounds["days, "+name] = max(bounds["days, "+name], min(limit, sum+reverse))
+	}
+	for _, a := range p.anchors(times) {
+		m, lists := newMaster(p, a, free, int64(p.weights.Change), unit, count)
+		if m == nil {
+			continue
+		}
+		r := &root{newNode(m), lists, noLimit}
+		raise := func(b int64) {
+			bounds["missing columns listed"] = max(bounds["missing columns listed"], min(limit, (b+dualScale-1)/dualScale+reverse))
+		}
+		if !r.complete(limit-reverse-unit, raise, count) {
+			continue
+		}
+		for m.limit = 0; m.limit <= limit; m.limit = m.limit*5/4 + 1 {
+			if newNode(m).within(count) != refuted {
+				break
+			}
+			bounds["no partition"] = max(bounds["no partition"], min(limit, m.limit+1+reverse))
+		}
 	}
 	v := newProver(context.Background(), p, free, lowerBound(context.Background(), p))
 	for v.steps < 3_000_000 && v.work(limit, 300_000) {

@@ -204,6 +204,12 @@ func (r *replanner) carriedOn(p *problem) *Continuation {
 	for _, l := range p.lost {
 		plan.Unserved = append(plan.Unserved, p.entry(l.entry).ID)
 	}
+	// What the last issue gives up stays given up: nothing brings it there.
+	for _, id := range r.m.Issued.Unserved {
+		if r.index.Entry(id) != nil && !slices.Contains(plan.Unserved, id) {
+			plan.Unserved = append(plan.Unserved, id)
+		}
+	}
 	c := r.judged(p, plan)
 	c.Carried, c.Why = true, p.whyLostEntries()
 	if !c.Workable() || !p.allHome(plan) {

@@ -190,7 +190,8 @@ func TestReplanRepeats(t *testing.T) {
 	}
 }
 
-// TestReplanAgain holds that a continuation can itself be gone on with.
+// TestReplanAgain holds that a continuation can itself be gone on with: as it
+// is, what it gave up included, unless by then less need be given up.
 func TestReplanAgain(t *testing.T) {
 	x := publishedShows()[1]
 	rnd := rand.New(rand.NewPCG(19, 1))
@@ -202,7 +203,8 @@ func TestReplanAgain(t *testing.T) {
 		later := at + sallyport.Instant(3600)
 		state, past, rest := sallyport.StateAt(c.Show, c.Plan, later)
 		d := Replan(stopped(), Moment{Show: c.Show, State: state, Issued: c.Plan, Past: past, Rest: rest}, Options{Seed: 1}, nil)
-		if c.Workable() && (!d.Carried || asText(t, d.Plan.Moves) != asText(t, rest)) {
+		same := d.Carried && asText(t, d.Plan.Moves) == asText(t, rest)
+		if c.Workable() && !same && d.Report.Cost.Lost >= c.Report.Cost.Lost {
 			t.Errorf("%s: an hour after %s the continuation does not go on as told: %v", later, f.Says(sallyport.NewIndex(x.show)), d.Report.Faults)
 		}
 		if asText(t, d.Plan.Happened) != asText(t, c.Plan.Happened) {

@@ -182,7 +182,7 @@ func why(ix *sallyport.Index, t sallyport.ToldAnew, happened []sallyport.Happeni
 			return h.Reserve == "" && (h.Unit == m.Unit || h.Unit == ix.CombinationOf(m.Unit)) && h.Unit != ""
 		},
 		func(h *sallyport.Happening) bool {
-			return h.Reserve == "" && h.Serial != "" && (h.Serial == m.Serial || h.Other == m.Serial)
+			return h.Reserve == "" && m.Serial != "" && (h.Serial == m.Serial || h.Other == m.Serial)
 		},
 		func(h *sallyport.Happening) bool { return h.Lane != "" && slices.Contains(lanes, string(h.Lane)) },
 	} {

@@ -184,7 +184,7 @@ func (p *problem) remaining(u int32, list []absence) []absence {
 	at, here := b.where(un.Unit)
 	inLane := here && at.Kind == sallyport.InLane
 	var kept []absence
-	if at, ok := p.clearing(un); ok {
+	if at, ok := p.clearing(un); ok && b.given[absenceKey{unit: un.ID}] == "" {
 		kept = append(kept, absence{unit: u, duty: none, stray: true, out: at, back: at + 1})
 	}
 	if here && !inLane {

@@ -265,6 +265,7 @@ func (r *replanner) settled(p *problem, from *board) shiftedBoard {
 	for {
 		x := r.keepLanes(p, from)
 		give, why := r.toGiveUp(x.b)
+		give = slices.DeleteFunc(give, func(k absenceKey) bool { return p.begin.given[k] != "" })
 		if len(give) == 0 {
 			return x
 		}

@@ -321,3 +321,30 @@ func wants(c *Continuation, u sallyport.UnitID, kind sallyport.MoveKind, serial 
 	}
 	return fmt.Sprintf("there is a %s of %s for %q: %v; ", kind, u, serial, there)
 }
+
+// TestReplanEnds holds that many findings at once are answered, also where a
+// lane that is to be closed cannot be cleared.
+func TestReplanEnds(t *testing.T) {
+	x := publishedShows()[0]
+	at := sallyport.At(3, 8, 30)
+	happened := []sallyport.Happening{
+		{Kind: sallyport.HappenLimits, Unit: x.show.Vehicles[3].ID, MaxRuns: 1}, {Kind: sallyport.HappenLimits, Unit: x.show.Vehicles[5].ID, NoReverse: true},
+		{Kind: sallyport.HappenDelayed, Serial: x.show.Serials[len(x.show.Serials)-1].ID, By: 600},
+	}
+	state, _, _ := sallyport.StateAt(x.show, x.plan, at)
+	for _, l := range x.show.Park.Lanes {
+		if list := state.Lanes[l.ID]; len(list) > 1 && len(happened) < 9 {
+			happened = append(happened,
+				sallyport.Happening{Kind: sallyport.HappenDoNotMove, Unit: list[0].Unit, Until: sallyport.At(3, 12, 0)},
+				sallyport.Happening{Kind: sallyport.HappenLane, Lane: l.ID, From: sallyport.At(3, 10, 0), To: sallyport.At(3, 13, 0)})
+		}
+	}
+	m, problems := x.momentOf(at, happened...)
+	if len(problems) > 0 {
+		t.Fatal(problems)
+	}
+	c := Replan(context.Background(), m, Options{Seed: 1, Steps: -1}, nil)
+	if len(c.Plan.Moves) == 0 || !c.Workable() && len(c.Why)+c.faults() == 0 {
+		t.Errorf("no answer: %v", c.Why)
+	}
+}

@@ -31,7 +31,7 @@ type node struct {
 	tops   []int64 // sums of the largest duals
 	offers []unlisted
 	rank   []int32 // open units, the largest dual first
-	count  []int32 // by unit: lanes whose best column has it
+	count  []int32 // by unit: columns it is in, of those left
 	best   [][]pick
 }
 
@@ -106,7 +106,7 @@ func (n *node) value(duals []int64) int64 {
 		}
 		n.steps += int64(3*len(n.cols[g]) + len(gr.lanes))
 	}
-	return sum + n.unlisted()
+	return sum + n.leftOut()
 }
 
 // offer notes that a column that is not listed may be better for a lane than
@@ -121,9 +121,9 @@ func (n *node) offer(g, l, most int, cost int64) {
 	}
 }
 
-// unlisted returns by how much columns that are not listed may lower the
+// leftOut returns by how much columns that are not listed may lower the
 // bound, in so many lanes as their cost leaves within the limit.
-func (n *node) unlisted() int64 {
+func (n *node) leftOut() int64 {
 	if len(n.offers) == 0 {
 		return 0
 	}

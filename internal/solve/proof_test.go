@@ -132,7 +132,7 @@ func fullerShow(rnd *rand.Rand) *sallyport.Show {
 }
 
 func TestEveryBoundIsAtMostTheOptimum(t *testing.T) {
-	n := smallShows(t, 200)
+	n := smallShows(t, 80)
 	sums, met := map[string]int64{}, map[string]int{}
 	var compared int
 	var costs int64

@@ -200,13 +200,6 @@ func (n *node) choose(c choice) *node {
 	return x
 }
 
-// copy returns a node of its own with the same columns and duals.
-func (n *node) copy() *node {
-	x := newNode(n.m)
-	copy(x.duals, n.duals)
-	return x
-}
-
 // homes returns the home of each of so many units by the chosen columns, none
 // for those who are in none.
 func (n *node) homes(units int) []int32 {

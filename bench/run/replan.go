@@ -159,7 +159,7 @@ func replanOne(ctx context.Context, s settings, x replanShow, number int) replan
 	})
 	keep(2, last)
 	for _, fault := range last.Report.Faults {
-		if fault.Rule != sp.RuleUnserved && fault.Rule != sp.RuleDuty {
+		if !solve.Helpless(fault) {
 			c.Faults++
 		}
 	}

@@ -136,7 +136,7 @@ func (a *replanArgs) goOn(c *console, l *loaded, plan *sallyport.Plan, happened 
 type replanResult struct {
 	At       sallyport.Instant     `json:"at"`
 	Happened []sallyport.Happening `json:"happened"`
-	Workable bool                  `json:"workable"`      // breaks no rule but that entries or duties are lost
+	Workable bool                  `json:"workable"`      // breaks no rule but that entries or duties are lost, or reserves shut in
 	AsTold   bool                  `json:"as_told"`       // the last issue goes on, save for who has dropped out
 	Changes  []desk.Notice         `json:"changes"`       // in order of time
 	Why      []string              `json:"why,omitempty"` // who or what cannot be served

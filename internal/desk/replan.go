@@ -44,12 +44,17 @@ func (r *Replanned) Code() sallyport.Code {
 }
 
 // Workable reports whether what is left breaks no rule but that entries and
-// duties are lost.
+// duties are lost, or reserves shut in, where nobody can help it.
 func (r *Replanned) Workable() bool { return len(r.breaks()) == 0 }
 
-// breaks returns the faults of a continuation that are no lost entries.
+// breaks returns the faults of a continuation but those.
 func (r *Replanned) breaks() []sallyport.Fault {
-	return slices.DeleteFunc(slices.Clone(r.Report.Faults), func(f sallyport.Fault) bool { return f.Rule == sallyport.RuleUnserved || f.Rule == sallyport.RuleDuty })
+	return slices.DeleteFunc(slices.Clone(r.Report.Faults), solve.Helpless)
+}
+
+// besides returns duties that are lost and reserves that are shut in.
+func (r *Replanned) besides() []sallyport.Fault {
+	return slices.DeleteFunc(slices.Clone(r.Report.Faults), func(f sallyport.Fault) bool { return f.Rule != sallyport.RuleDuty && f.Rule != sallyport.RuleReserve })
 }
 
 // ReplanFrom plans on from a moment of a plan after what has happened. The
@@ -150,6 +155,10 @@ func (r *Replanned) totals(ix *sallyport.Index) []string {
 	lines := []string{r.headline(ix)}
 	lines = append(lines, faultLines(r.Show, r.breaks(), faultsSaid)...)
 	lines = append(lines, r.Why...)
+	if list := r.besides(); len(list) > 0 {
+		lines = append(lines, "Duties that are lost, and reserves that cannot come:")
+		lines = append(lines, faultLines(r.Show, list, faultsSaid)...)
+	}
 	issue := r.Report.Cost.Term(sallyport.TermIssue)
 	lines = append(lines, fmt.Sprintf("%s to be told, to %s. What is left costs %s, of which telling %s.",
 		count(len(r.Changes), "change is", "changes are"), count(len(toldTo(r.Changes)), "person or crew", "people or crews"), r.Report.Cost.Total, issue.Amount))

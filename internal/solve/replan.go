@@ -34,36 +34,44 @@ type Continuation struct {
 }
 
 // Workable reports whether the continuation breaks no rule but that entries
-// and duties are lost which nobody can serve.
+// and duties are lost, or reserves shut in, where nobody can help it.
 func (c *Continuation) Workable() bool { return c.faults() == 0 }
+
+// helpless are the rules that what has happened may break for good.
+var helpless = []sallyport.Rule{sallyport.RuleUnserved, sallyport.RuleDuty, sallyport.RuleReserve}
+
+// Helpless reports whether a fault of a continuation is told, but is none of
+// the plan: an entry or duty lost, a reserve shut in.
+func Helpless(f sallyport.Fault) bool { return slices.Contains(helpless, f.Rule) }
 
 func (c *Continuation) faults() int {
 	n := 0
 	for _, f := range c.Report.Faults {
-		if f.Rule != sallyport.RuleUnserved && f.Rule != sallyport.RuleDuty {
+		if !Helpless(f) {
 			n++
 		}
 	}
 	return n
 }
 
-// lostDuties counts duties that nobody serves.
-func (c *Continuation) lostDuties() int {
+// broken counts the faults of one rule.
+func (c *Continuation) broken(rule sallyport.Rule) int {
 	n := 0
 	for _, f := range c.Report.Faults {
-		if f.Rule == sallyport.RuleDuty {
+		if f.Rule == rule {
 			n++
 		}
 	}
 	return n
 }
 
-// compare orders continuations: the value of what is lost, then faults, then
-// what is left to pay, telling people included.
+// compare orders continuations: whether they are workable, the value of what
+// is lost, duties, reserves, faults, then what is left to pay, telling people included.
 func (c *Continuation) compare(o *Continuation) int {
 	return cmp.Or(
 		cmp.Compare(min(c.faults(), 1), min(o.faults(), 1)),
-		cmp.Compare(c.Report.Cost.Lost, o.Report.Cost.Lost), cmp.Compare(c.lostDuties(), o.lostDuties()),
+		cmp.Compare(c.Report.Cost.Lost, o.Report.Cost.Lost), cmp.Compare(c.broken(sallyport.RuleDuty), o.broken(sallyport.RuleDuty)),
+		cmp.Compare(c.broken(sallyport.RuleReserve), o.broken(sallyport.RuleReserve)),
 		cmp.Compare(c.faults(), o.faults()), cmp.Compare(c.Report.Cost.Total, o.Report.Cost.Total))
 }
 

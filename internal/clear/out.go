@@ -12,8 +12,19 @@ import (
 // and what it is for. The rest is filled in.
 type Goes map[sp.UnitID]sp.Move
 
-// Solve looks for the fewest moves that let everybody out who is due.
-func (l *Lot) Solve(ctx context.Context, opt Options) Answer { return Solve(ctx, &l.Problem, opt) }
+// Solve looks for the fewest moves that let everybody out who is due. When
+// lanes were left out, it claims no more than what holds with them: that
+// everybody in the way must move once.
+func (l *Lot) Solve(ctx context.Context, opt Options) Answer {
+	a := Solve(ctx, &l.Problem, opt)
+	if l.Left > 0 {
+		b := newBoard(&l.Problem)
+		b.settle()
+		a.Bound = b.bad
+		a.Proven = a.Found && a.Count <= b.bad
+	}
+	return a
+}
 
 // Moves returns an answer as moves of the park, one after the other, from
 // begin on. A unit that goes nowhere in goes leaves the park; one that is off

@@ -3,6 +3,7 @@ package desk_test
 import (
 	"context"
 	"errors"
+	"fmt"
 	"strings"
 	"testing"
 
@@ -72,6 +73,13 @@ func TestClear(t *testing.T) {
 			s.Park.Zones = []sallyport.Zone{{ID: "green", Name: "Green", Public: true}}
 			s.Park.Lanes[0].Zone = "green"
 		}, at, "knot", -1, 0, sallyport.CodeNotWorkable, []string{"nothing moves in lane A1 while the public is in zone Green: from 07:30 to 09:00"}},
+		{"a lane too far off is not looked at, and nothing is claimed of it", func(s *sallyport.Show, _ *sallyport.Plan) {
+			s.Park.Spots = []sallyport.Spot{{ID: "verge", Use: sallyport.SpotAside, Length: 100}}
+			for i := range 60 {
+				s.Park.Lanes = append(s.Park.Lanes, sallyport.Lane{ID: sallyport.LaneID(fmt.Sprintf("S%d", i)), Length: 100})
+			}
+			second(s, nil)
+		}, at, "knot", -1, 0, sallyport.CodeNotWorkable, []string{"No way was found to let Knot out", "there may be one of 1 move or more", "2 lanes farther off, which could hold somebody too"}},
 		{"waits for what is under way", nil, sallyport.At(1, 11, 1), "knot", 0, 0, "", []string{"11:15  Knot", "To warm up in the lane: Knot from 11:05.", "these planned moves have to wait: Dunlin (return) from 11:10 to 11:18."}},
 	} {
 		t.Run(c.name, func(t *testing.T) {

@@ -83,7 +83,7 @@ func (w ClearWay) words() string {
 	case w.Fewest:
 		return text + "there is no way."
 	}
-	return text + fmt.Sprintf("no way was found in the steps given; there may be one of %s or more.", count(w.AtLeast, "move", "moves"))
+	return text + fmt.Sprintf("no way was found; there may be one of %s or more.", count(w.AtLeast, "move", "moves"))
 }
 
 // moveLines gives moves one by one.

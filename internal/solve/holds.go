@@ -218,7 +218,7 @@ func (st *stream) shareAround(l int32) {
 		}
 	}
 	before := st.b.total
-	stays, places, ok := st.dp.solve(st.b, st.lanes, 0, math.MaxInt32, shareWidth, st.rnd)
+	stays, places, ok := st.dp.solve(st.b, st.lanes, 0, math.MaxInt32, shareWidth, 0, st.rnd)
 	st.b.steps += st.dp.steps
 	if !ok {
 		return

@@ -54,6 +54,7 @@ func (st *stream) improve(ctx context.Context, steps int64) {
 			st.units = st.aroundHomeless(st.units[:0])
 			st.attempt()
 		case st.rnd.IntN(1000) < shareOften:
+			st.unsettle()
 			st.shareOut()
 		default:
 			st.units = st.neighboursInLanes(st.units[:0])
@@ -61,6 +62,7 @@ func (st *stream) improve(ctx context.Context, steps int64) {
 		}
 		if st.b.worth() < st.best.worth() && st.b.allowed(st.best.differ()) {
 			st.best.follow(st.b)
+			st.better = st.b.steps
 		}
 		if st.b.worth() <= st.floor {
 			return
@@ -127,16 +129,16 @@ const mostUnits = 8
 // three, with so many states kept.
 const (
 	shareOften = 900
-	shareLanes = 3
+	shareMost  = 3
 	shareWidth = 100
 )
 
 // shareOut shares the stays of a few lanes out anew.
 func (st *stream) shareOut() {
-	k := 2 + st.rnd.IntN(shareLanes-1)
+	k := 2 + st.rnd.IntN(shareMost-1)
 	st.lanes = st.pickLanes(st.lanes[:0], k)
 	before, differ := st.b.total, st.b.differ()
-	stays, places, ok := st.dp.solve(st.b, st.lanes, 0, math.MaxInt32, shareWidth, st.rnd)
+	stays, places, ok := st.dp.solve(st.b, st.lanes, 0, math.MaxInt32, shareWidth, st.temp, st.rnd)
 	st.b.steps += st.dp.steps
 	if !ok {
 		return
@@ -146,7 +148,7 @@ func (st *stream) shareOut() {
 		st.old = append(st.old, st.b.choice[s])
 	}
 	st.b.move(stays, places)
-	if st.b.total > before || !st.b.allowed(differ) {
+	if st.b.total > before+int64(slackOf*st.temp) || !st.b.allowed(differ) {
 		st.b.move(stays, st.old)
 	}
 }

@@ -46,11 +46,15 @@ type layer struct {
 // dpState is one state; where its standings begin, and how many stand in each
 // lane.
 type dpState struct {
-	cost  int64
+	cost  int64 // paid so far
+	owed  int64 // what will be paid at least for how they stand now
 	hash  uint64
 	first int32
 	n     [mostLanes]uint8
 }
+
+// sum is what the state costs at least in the end.
+func (s *dpState) sum() int64 { return s.cost + s.owed }
 
 // trail leads from a state to the one it came from.
 type trail struct{ parent, place int32 }
@@ -69,9 +73,12 @@ func newLanesDP(p *problem, e *laneEval) *lanesDP {
 // that begin outside the groups from up to, but not with, to keep their
 // places. It returns the stays and their new places, and whether there are any
 // that cost no more than now, by its own count.
-func (d *lanesDP) solve(b *board, lanes []int32, from, to int32, width int, rnd *rand.Rand) (stays, places []int32, ok bool) {
+//
+// With a temperature above zero it may be a sharing that costs more than now,
+// by slackOf temperatures at most (pick).
+func (d *lanesDP) solve(b *board, lanes []int32, from, to int32, width int, temp float64, rnd *rand.Rand) (stays, places []int32, ok bool) {
 	d.steps = 0
-	limit := d.prepare(b, lanes, from, to)
+	limit := d.prepare(b, lanes, from, to) + int64(slackOf*temp)
 	d.now.reset()
 	d.now.states = append(d.now.states, dpState{})
 	d.now.left = slices.Grow(d.now.left, len(d.units))[:len(d.units)]
@@ -82,17 +89,7 @@ func (d *lanesDP) solve(b *board, lanes []int32, from, to int32, width int, rnd 
 	if !d.forward(b, limit, width) {
 		return nil, nil, false
 	}
-	best, ties := none, 0
-	for i := range d.now.states {
-		switch {
-		case best == none || d.now.states[i].cost < d.now.states[best].cost:
-			best, ties = int32(i), 1
-		case d.now.states[i].cost == d.now.states[best].cost:
-			if ties++; rnd.IntN(ties) == 0 {
-				best = int32(i)
-			}
-		}
-	}
+	best := d.pick(temp, rnd)
 	places = make([]int32, len(d.stays))
 	for i := len(d.trails) - 1; i >= 0; i-- {
 		t := d.trails[i][best]
@@ -100,6 +97,32 @@ func (d *lanesDP) solve(b *board, lanes []int32, from, to int32, width int, rnd 
 		best = t.parent
 	}
 	return d.stays, places, true
+}
+
+// slackOf is how many temperatures dearer than now a sharing may be.
+const slackOf = 5
+
+// pick returns one of the last states, at random: one that is dearer by the
+// temperature is e times rarer. At a temperature of zero it is one of the
+// cheapest.
+func (d *lanesDP) pick(temp float64, rnd *rand.Rand) int32 {
+	best, least, ties := none, 0.0, 0
+	for i := range d.now.states {
+		v := float64(d.now.states[i].cost)
+		if temp > 0 {
+			// The smallest of exponential variates, compared by their logarithms.
+			v += temp * math.Log(-math.Log(1-rnd.Float64()))
+		}
+		switch {
+		case best == none || v < least:
+			best, least, ties = int32(i), v, 1
+		case v == least:
+			if ties++; rnd.IntN(ties) == 0 {
+				best = int32(i)
+			}
+		}
+	}
+	return best
 }
 
 // prepare gathers the stays of the lanes and returns what they cost now.
@@ -267,12 +290,14 @@ func (d *lanesDP) leaveAll(g int32, outs []int32, limit int64) {
 			d.e.begin(d.lanes[i])
 			d.e.list = append(d.e.list, list...)
 			d.steps += int64(len(d.e.outs))
+			owed := d.e.owed()
 			c := d.e.leave(d.lanes[i], g, d.e.outs)
 			if c >= impossible {
 				st.cost = impossible
 				break
 			}
 			st.cost += c
+			st.owed += d.e.owed() - owed
 			to += int32(copy(d.now.stands[to:], d.e.list))
 			st.n[i] = uint8(len(d.e.list))
 		}
@@ -295,7 +320,7 @@ func (d *lanesDP) drop(limit int64) {
 	n := len(d.units)
 	to := 0
 	for k := range d.now.states {
-		if d.now.states[k].cost > limit {
+		if d.now.states[k].cost+d.now.states[k].owed > limit {
 			continue
 		}
 		if to != k {
@@ -329,14 +354,15 @@ func (d *lanesDP) enterAll(b *board, s int32, limit int64, width int) {
 	d.trails[last] = d.trails[last][:0]
 	slot := int(d.slot[p.stays[s].unit])
 	start := p.groups[p.stays[s].inGroup].kind == groupStart
-	d.openFor(s, b.choice[s])
+	d.openFor(b, s)
+	outside := d.outside(b, s)
 	for k := range d.now.states {
 		before := d.now.left[k*n+slot]
 		if before == none {
-			before = d.outside(b, s)
+			before = outside
 		}
 		for _, o := range d.open {
-			d.enterOne(b, k, int(o.lane), s, o.place, before, start, limit)
+			d.enterOne(k, s, o, p.changeCost(before, o.place), start, limit)
 		}
 	}
 	d.now, d.next = d.next, d.now
@@ -345,12 +371,16 @@ func (d *lanesDP) enterAll(b *board, s int32, limit int64, width int) {
 	}
 }
 
-// opening is a place in one of the lanes, given by its place among them.
-type opening struct{ lane, place int32 }
+// opening is a place in one of the lanes, given by its place among them, and
+// what the stay pays for it, the change of lane before it left out.
+type opening struct {
+	lane, place int32
+	own         int64
+}
 
-// openFor lists the places of the lanes that are open to stay s, which is at
-// place now; in order of places.
-func (d *lanesDP) openFor(s, now int32) {
+// openFor lists the places of the lanes that are open to stay s; in order of
+// places.
+func (d *lanesDP) openFor(b *board, s int32) {
 	p := d.p
 	d.open = d.open[:0]
 	for _, i := range d.local {
@@ -360,10 +390,10 @@ func (d *lanesDP) openFor(s, now int32) {
 				if _, ok := slices.BinarySearch(p.stays[s].places, pl); !ok {
 					continue
 				}
-			} else if pl != now {
+			} else if pl != b.choice[s] {
 				continue
 			}
-			d.open = append(d.open, opening{i, pl})
+			d.open = append(d.open, opening{i, pl, d.ownCost(b, s, pl, none)})
 		}
 	}
 }
@@ -376,20 +406,26 @@ func (d *lanesDP) outside(b *board, s int32) int32 {
 	return none
 }
 
-// enterOne lets stay s come into state k at place pl of lane i.
-func (d *lanesDP) enterOne(b *board, k, i int, s, pl, before int32, start bool, limit int64) {
+// enterOne lets stay s come into state k at a place that is open to it, with
+// the price of the change of lane before it.
+func (d *lanesDP) enterOne(k int, s int32, o opening, change int64, start bool, limit int64) {
 	st := &d.now.states[k]
-	cost := st.cost + d.ownCost(b, s, pl, before)
-	if cost > limit || st.n[i] == deepestDP {
+	i, pl := int(o.lane), o.place
+	cost := st.cost + o.own + change
+	if cost+st.owed > limit || st.n[i] == deepestDP {
 		return
 	}
 	d.load(st, i)
 	d.steps++
+	owed := st.owed - d.e.owed()
 	c := d.e.enter(d.lanes[i], s, pl, start)
-	if c >= impossible || cost+c > limit {
+	if c >= impossible || cost+c+owed > limit {
 		return
 	}
-	next := dpState{cost: cost + c, first: int32(len(d.next.stands)), n: st.n}
+	if owed += d.e.owed(); cost+c+owed > limit {
+		return
+	}
+	next := dpState{cost: cost + c, owed: owed, first: int32(len(d.next.stands)), n: st.n}
 	next.n[i]++
 	first := st.first
 	for j := range d.lanes {
@@ -461,20 +497,20 @@ func (d *lanesDP) narrow(width int) {
 		d.order = append(d.order, int32(k))
 	}
 	slices.SortFunc(d.order, func(a, b int32) int {
-		return cmp.Or(cmp.Compare(d.now.states[a].cost, d.now.states[b].cost), cmp.Compare(a, b))
+		return cmp.Or(cmp.Compare(d.now.states[a].sum(), d.now.states[b].sum()), cmp.Compare(a, b))
 	})
-	worst := d.now.states[d.order[width]].cost
+	worst := d.now.states[d.order[width]].sum()
 	keep := 0
-	for keep < width && d.now.states[d.order[keep]].cost < worst {
+	for keep < width && d.now.states[d.order[keep]].sum() < worst {
 		keep++
 	}
 	// Of those that cost as much as the first to go, the earliest stay.
 	room := width - keep
 	for k := range d.now.states {
 		st := &d.now.states[k]
-		if st.cost == worst && room > 0 {
+		if st.sum() == worst && room > 0 {
 			room--
-		} else if st.cost >= worst {
+		} else if st.sum() >= worst {
 			st.cost = impossible
 		}
 	}

@@ -68,13 +68,18 @@ type stream struct {
 	start  int64   // steps of the board when the round began
 	floor  int64   // no board costs less
 	resets bool    // lanes may be put in order in reset windows
+
+	better int64   // steps of the board when it was last the best
+	kicked int64   // steps when it was last kicked
+	temp   float64 // at which lanes are shared out
+	remedy int     // against a standstill, in remedies
 }
 
 // newStream returns stream number n with an empty board.
 func newStream(p *problem, opt Options, n uint64) *stream {
 	return &stream{
 		resets: !opt.NoResets && len(p.resets) > 0, dp: newLanesDP(p, newLaneEval(p)), p: p,
-		b: newBoard(p), best: newBoard(p), rnd: rand.New(rand.NewPCG(opt.Seed, n)),
+		b: newBoard(p), best: newBoard(p), rnd: rand.New(rand.NewPCG(opt.Seed, n)), remedy: int(n % uint64(len(remedies))),
 	}
 }
 
@@ -158,6 +163,9 @@ func (s *search) race() {
 		s.spent += st.b.steps
 	}
 	s.streams = s.streams[:streams]
+	for i, st := range s.streams {
+		st.remedy = i % len(remedies)
+	}
 }
 
 // wish makes every board start from the sketch, if there is one.
@@ -233,7 +241,7 @@ func (s *search) merge(phase string) {
 		s.keep()
 		s.tell(phase, false)
 	}
-	if s.stale >= staleRounds {
+	if s.stale >= apartRounds {
 		s.stale = 0
 		for _, st := range s.streams {
 			if st.best.worth() > s.best.worth() {
@@ -244,8 +252,13 @@ func (s *search) merge(phase string) {
 	}
 }
 
-// staleRounds is how many rounds without an improvement streams stay apart.
-const staleRounds = 8
+// apartRounds is how many rounds without an improvement streams stay apart:
+// long enough for each to be unsettled a few times. staleRounds is how many
+// mean a standstill.
+const (
+	apartRounds = 48
+	staleRounds = 8
+)
 
 // tellEvery is the least time between two reports; to make one may take one
 // part in tellShare of the time since the last.

@@ -197,10 +197,10 @@ func TestSharingOutIsExactForTwoLanes(t *testing.T) {
 		}
 		lanes := []int32{0, 1}
 		best := leastOfTwo(st.b, lanes)
-		if _, _, ok := st.dp.solve(st.b, lanes, 0, math.MaxInt32, math.MaxInt, rand.New(rand.NewPCG(1, 1))); !ok {
+		if _, _, ok := st.dp.solve(st.b, lanes, 0, math.MaxInt32, math.MaxInt, 0, rand.New(rand.NewPCG(1, 1))); !ok {
 			t.Fatal("not even the lanes as they are")
 		}
-		stays, places, _ := st.dp.solve(st.b, lanes, 0, math.MaxInt32, math.MaxInt, rand.New(rand.NewPCG(1, 1)))
+		stays, places, _ := st.dp.solve(st.b, lanes, 0, math.MaxInt32, math.MaxInt, 0, rand.New(rand.NewPCG(1, 1)))
 		st.b.move(slices.Clone(stays), places)
 		if best != none64 && st.b.total != best {
 			t.Fatalf("shared out: %d, the best of all ways is %d", st.b.total, best)

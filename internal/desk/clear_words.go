@@ -98,9 +98,17 @@ func (c *Clearing) moveLines(moves []sallyport.Move) []string {
 	return aligned(rows)
 }
 
-// letsOut reports whether a move lets out one who is due.
+// letsOut reports whether a move lets out one who is due: it is his last.
 func (c *Clearing) letsOut(m *sallyport.Move) bool {
-	return slices.Contains(c.Due, m.Unit) && m.To.Kind != sallyport.InLane
+	if !slices.Contains(c.Due, m.Unit) {
+		return false
+	}
+	for _, x := range slices.Backward(c.Moves) {
+		if x.Unit == m.Unit {
+			return x.ID == m.ID
+		}
+	}
+	return false
 }
 
 // path says from where to where; who is let out and has no line to go to is

@@ -3,8 +3,8 @@ package solve
 import "sync"
 
 // proofSteps is how many steps the prover makes beside one round of the
-// streams: about a third of what one of them makes in time.
-const proofSteps int64 = 4_000_000
+// streams: about half of what one of them
+const proofSteps int64 = 2_000_000
 
 // startProof begins to look for better bounds. A plan that begins in the
 // middle of a show has only the quick one.

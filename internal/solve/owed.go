@@ -21,7 +21,7 @@ func (e *laneEval) owed() int64 {
 		if leaves {
 			day = p.groups[st.outGroup].day
 		}
-		last, asides := none, 0
+		asides := 0
 		for j := range e.list {
 			if j == i || !e.passes(i, j) {
 				continue
@@ -29,10 +29,7 @@ func (e *laneEval) owed() int64 {
 			o := &p.stays[e.list[j].stay]
 			switch {
 			case o.outGroup != none && (st.outGroup == none || o.outGroup < st.outGroup):
-				if o.outGroup != last {
-					asides++
-				}
-				last = o.outGroup
+				asides++
 			case leaves && o.outGroup != st.outGroup && o.lossDay == day:
 				value += o.loss
 			}
@@ -40,6 +37,9 @@ func (e *laneEval) owed() int64 {
 		un := e.unit(i)
 		if asides > 0 {
 			cost += un.leastAside()
+		}
+		if asides > 0 && p.lanes[e.lane].kind != sallyport.DeadEnd {
+			continue // it may stand elsewhere in the lane by then
 		}
 		if value > 0 && un.price.risk > 0 {
 			cost += un.price.risk * value / int64(sallyport.Certain)

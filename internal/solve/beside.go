@@ -3,7 +3,7 @@ package solve
 import "sync"
 
 // proofSteps is how many steps the prover makes beside one round of the
-// streams: about half of what one of them
+// streams: about half of what one of them makes in the same time.
 const proofSteps int64 = 2_000_000
 
 // startProof begins to look for better bounds. A plan that begins in the

@@ -114,7 +114,7 @@ func watchMemory(most *uint64) (stop func()) {
 // writeSizes writes a line for each size, and how time and memory grow.
 func writeSizes(b *strings.Builder, s settings, spare int, list []sized) {
 	fmt.Fprintf(b, "Spare room %d %%:\n\n", spare)
-	fmt.Fprintf(b, "| vehicles | lanes | stays | first workable plan, s | nobody moved aside, s | cost after %s s | moved aside | changes of lane | planted changes | cost of a vehicle | bound | gap in changes | laid out and checked, s | with faults | memory, MB |\n", seconds(s.at[len(s.at)-1]))
+	fmt.Fprintf(b, "| vehicles | lanes | stays | first workable plan, s | nobody moved aside, s | cost after %s s | moved aside | changes of lane | planted changes | cost of a vehicle | bound | gap in changes | all done, laid out and checked, s | with faults | memory, MB |\n", seconds(s.at[len(s.at)-1]))
 	fmt.Fprintln(b, "|---|---|---|---|---|---|---|---|---|---|---|---|---|---|---|")
 	for _, m := range list {
 		last := m.last()

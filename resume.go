@@ -14,7 +14,6 @@ func (p *Player) resume(past []Move) {
 			if _, stays := p.open[u]; !stays {
 				p.since[u] = m.Ends()
 			}
-			p.free[u] = max(p.free[u], m.Ends())
 		}
 	}
 }

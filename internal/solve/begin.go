@@ -197,6 +197,9 @@ func (p *problem) remaining(u int32, list []absence) []absence {
 			a.under, a.out, a.back = true, b.at, max(a.back, b.at)
 			kept[0] = a
 		case !here && b.came[un.ID], b.begun[key]:
+			if inLane && !b.over[key] {
+				p.brokenOff(un, &a)
+			}
 		case here && !inLane && p.goesOn(un.ID, key):
 			a.under, a.out, a.back = true, b.at, max(a.back, b.at)
 			kept[0] = a
@@ -213,6 +216,16 @@ func (p *problem) remaining(u int32, list []absence) []absence {
 		kept = kept[1:] // it leaves in time anyway
 	}
 	return kept
+}
+
+// brokenOff lists the entries still to come of an absence that a unit had begun
+// when it failed in the mouth of its lane.
+func (p *problem) brokenOff(un *unit, a *absence) {
+	for _, e := range a.entries {
+		if p.serial(e).Leave() > p.begin.at {
+			p.lost = append(p.lost, lostEntry{e, un.Name + " is off the road then"})
+		}
+	}
 }
 
 // clearing returns when a unit has to be out of the lane in which it stands,

@@ -102,6 +102,7 @@ func Replan(ctx context.Context, m Moment, opt Options, report func(*Continuatio
 		r.offer(r.laid(best))
 	}
 	best = r.save(best)
+	r.tellBest()
 	if ctx.Err() == nil && opt.Steps >= 0 {
 		r.improve(best)
 	}
@@ -118,6 +119,7 @@ type replanner struct {
 	begin  *beginning
 	took   []sallyport.Happening // reserves that take entries
 	best   *Continuation
+	told   bool // the best has been reported
 	steps  int64
 	began  time.Time
 }
@@ -127,13 +129,24 @@ func (r *replanner) offer(c *Continuation) {
 	if c == nil || r.best != nil && c.compare(r.best) >= 0 {
 		return
 	}
-	c.Steps = r.steps
-	if r.opt.Now != nil {
-		c.Elapsed = r.opt.Now().Sub(r.began)
-	}
 	r.best = c
+	if r.told {
+		r.tellBest()
+	}
+}
+
+// tellBest reports the best continuation, from now on every time there is a
+// better one. The first is held until what could win back entries has been
+// tried: that takes a few hundredths of a second, and nobody is to be told of
+// a loss that is none.
+func (r *replanner) tellBest() {
+	r.told = true
+	r.best.Steps = r.steps
+	if r.opt.Now != nil {
+		r.best.Elapsed = r.opt.Now().Sub(r.began)
+	}
 	if r.report != nil {
-		r.report(c)
+		r.report(r.best)
 	}
 }
 

@@ -95,7 +95,9 @@ func TestHappenings(t *testing.T) {
 		{"elsewhere, deepest", sp.Happening{Kind: sp.HappenElsewhere, Unit: "avocet", Lane: "B", Place: 2}, func(_ *sp.Show, s sp.State) any { return []any{s.Lanes["B"], len(s.Lanes["A"])} }, []any{[]sp.Standing{{Unit: "egret", From: 950}, {Unit: "avocet", From: 1600}}, 1}},
 		{"cancelled", sp.Happening{Kind: sp.HappenCancelled, Serial: "S1"}, func(s *sp.Show, _ sp.State) any { return []any{len(s.Serials[1].Entries), s.Serials[1].Back()} }, []any{0, sp.At(1, 10, 0)}},
 		{"delayed while in the arena", sp.Happening{Kind: sp.HappenDelayed, Serial: "S0", By: 600}, func(s *sp.Show, _ sp.State) any { return []any{s.Serials[0].ArenaIn, s.Serials[0].ArenaOut} }, []any{sp.At(1, 9, 50), sp.At(1, 10, 20)}},
-		{"swapped", sp.Happening{Kind: sp.HappenSwapped, Serial: "S2", Other: "S1"}, func(s *sp.Show, _ sp.State) any { return []any{s.Serials[2].ArenaIn, s.Serials[1].ArenaIn, s.Serials[1].ArenaOut} }, []any{sp.At(1, 10, 20), sp.At(1, 10, 50), sp.At(1, 11, 20)}},
+		{"swapped", sp.Happening{Kind: sp.HappenSwapped, Serial: "S2", Other: "S1"}, func(s *sp.Show, _ sp.State) any {
+			return []any{s.Serials[2].ArenaIn, s.Serials[1].ArenaIn, s.Serials[1].ArenaOut}
+		}, []any{sp.At(1, 10, 20), sp.At(1, 10, 50), sp.At(1, 11, 20)}},
 		{"reserve", sp.Happening{Kind: sp.HappenReserve, Serial: "S1", Unit: "avocet", Reserve: "bittern"}, func(s *sp.Show, _ sp.State) any { return s.Serials[1].Entries[1].Unit }, sp.UnitID("bittern")},
 		{"closed at once, with one in it", sp.Happening{Kind: sp.HappenLane, Lane: "B", To: sp.At(1, 12, 0)}, func(s *sp.Show, _ sp.State) any { return s.Park.Lanes[1].Closed }, []sp.Window{{From: sp.At(1, 10, 10), To: sp.At(1, 12, 0)}}},
 		{"a team lost", sp.Happening{Kind: sp.HappenTeam}, func(s *sp.Show, _ sp.State) any { return []any{s.Days[0].Teams, s.Days[1].Teams} }, []any{1, 1}},

@@ -23,8 +23,8 @@ type Standing struct {
 // Stand plans a show twice with the same budget: once so that, before all
 // other costs, as few entries as can be stay behind when any one vehicle does
 // not start; and once without that wish. Both are verified by playing every
-// such failure. When the plain plan turns out to stand as much and costs less
-// it is the one that is given. report follows both.
+// such failure. When only the plain plan is workable, or it turns out to stand
+// as much and costs less, it is the one that is given. report follows both.
 func Stand(ctx context.Context, show *sallyport.Show, opt PlanOptions, report func(solve.Progress)) (*Standing, error) {
 	s := &Standing{}
 	for _, stand := range []bool{true, false} {
@@ -43,11 +43,19 @@ func Stand(ctx context.Context, show *sallyport.Show, opt PlanOptions, report fu
 			s.Without, s.UncoveredOld = a, left
 		}
 	}
+	s.choose()
+	return s, nil
+}
+
+// choose gives the plain plan in place of the one that was asked to stand when
+// only that is workable, or when it stands as much and costs less.
+func (s *Standing) choose() {
 	plain, asked := s.Without, s.With
-	if plain.Report.Workable() && len(s.UncoveredOld) <= len(s.Uncovered) && (!asked.Report.Workable() || plain.Report.Cost.Less(asked.Report.Cost)) {
+	switch {
+	case !plain.Report.Workable():
+	case !asked.Report.Workable(), len(s.UncoveredOld) <= len(s.Uncovered) && plain.Report.Cost.Less(asked.Report.Cost):
 		s.With, s.Uncovered = plain, s.UncoveredOld
 	}
-	return s, nil
 }
 
 // uncovered returns the entries that stay behind when one other vehicle does
@@ -73,6 +81,9 @@ func (s *Standing) Sentences() []string {
 		lines = append(lines,
 			fmt.Sprintf("It does not quite stand any one failure to start: %s when another vehicle does not start, the fewest found.", count(n, "entry stays behind", "entries stay behind")),
 			"They are: "+strings.Join(names, ", ")+".")
+	}
+	if s.With == s.Without {
+		return append(lines, "Asking for it found nothing better: this is the plan without that wish.")
 	}
 	was := fmt.Sprintf("Without that wish: %s", count(len(s.UncoveredOld), "entry", "entries"))
 	a, b := s.With.Report.Cost, s.Without.Report.Cost

@@ -46,15 +46,11 @@ type layer struct {
 // dpState is one state; where its standings begin, and how many stand in each
 // lane.
 type dpState struct {
-	cost  int64 // paid so far
-	owed  int64 // what will be paid at least for how they stand now
+	cost  int64
 	hash  uint64
 	first int32
 	n     [mostLanes]uint8
 }
-
-// sum is what the state costs at least in the end.
-func (s *dpState) sum() int64 { return s.cost + s.owed }
 
 // trail leads from a state to the one it came from.
 type trail struct{ parent, place int32 }
@@ -290,14 +286,12 @@ func (d *lanesDP) leaveAll(g int32, outs []int32, limit int64) {
 			d.e.begin(d.lanes[i])
 			d.e.list = append(d.e.list, list...)
 			d.steps += int64(len(d.e.outs))
-			owed := d.e.owed()
 			c := d.e.leave(d.lanes[i], g, d.e.outs)
 			if c >= impossible {
 				st.cost = impossible
 				break
 			}
 			st.cost += c
-			st.owed += d.e.owed() - owed
 			to += int32(copy(d.now.stands[to:], d.e.list))
 			st.n[i] = uint8(len(d.e.list))
 		}
@@ -320,7 +314,7 @@ func (d *lanesDP) drop(limit int64) {
 	n := len(d.units)
 	to := 0
 	for k := range d.now.states {
-		if d.now.states[k].cost+d.now.states[k].owed > limit {
+		if d.now.states[k].cost > limit {
 			continue
 		}
 		if to != k {
@@ -412,20 +406,16 @@ func (d *lanesDP) enterOne(k int, s int32, o opening, change int64, start bool, 
 	st := &d.now.states[k]
 	i, pl := int(o.lane), o.place
 	cost := st.cost + o.own + change
-	if cost+st.owed > limit || st.n[i] == deepestDP {
+	if cost > limit || st.n[i] == deepestDP {
 		return
 	}
 	d.load(st, i)
 	d.steps++
-	owed := st.owed - d.e.owed()
 	c := d.e.enter(d.lanes[i], s, pl, start)
-	if c >= impossible || cost+c+owed > limit {
+	if c >= impossible || cost+c > limit {
 		return
 	}
-	if owed += d.e.owed(); cost+c+owed > limit {
-		return
-	}
-	next := dpState{cost: cost + c, owed: owed, first: int32(len(d.next.stands)), n: st.n}
+	next := dpState{cost: cost + c, first: int32(len(d.next.stands)), n: st.n}
 	next.n[i]++
 	first := st.first
 	for j := range d.lanes {
@@ -497,20 +487,20 @@ func (d *lanesDP) narrow(width int) {
 		d.order = append(d.order, int32(k))
 	}
 	slices.SortFunc(d.order, func(a, b int32) int {
-		return cmp.Or(cmp.Compare(d.now.states[a].sum(), d.now.states[b].sum()), cmp.Compare(a, b))
+		return cmp.Or(cmp.Compare(d.now.states[a].cost, d.now.states[b].cost), cmp.Compare(a, b))
 	})
-	worst := d.now.states[d.order[width]].sum()
+	worst := d.now.states[d.order[width]].cost
 	keep := 0
-	for keep < width && d.now.states[d.order[keep]].sum() < worst {
+	for keep < width && d.now.states[d.order[keep]].cost < worst {
 		keep++
 	}
 	// Of those that cost as much as the first to go, the earliest stay.
 	room := width - keep
 	for k := range d.now.states {
 		st := &d.now.states[k]
-		if st.sum() == worst && room > 0 {
+		if st.cost == worst && room > 0 {
 			room--
-		} else if st.sum() >= worst {
+		} else if st.cost >= worst {
 			st.cost = impossible
 		}
 	}

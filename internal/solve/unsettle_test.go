@@ -11,29 +11,6 @@ import (
 	"sallyport"
 )
 
-// What is owed for how vehicles stand is paid in the end.
-func TestOwedIsPaid(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		p := compile(sallyport.Complete(someShow(t)))
-		st := newStream(p, Options{}, rapid.Uint64Range(0, 9).Draw(t, "stream"))
-		st.construct(context.Background())
-		st.improve(context.Background(), rapid.Int64Range(0, 3000).Draw(t, "steps"))
-		for l := range p.lanes {
-			tr := &st.b.traces[l]
-			if tr.total >= impossible {
-				continue
-			}
-			for i := range tr.group {
-				st.b.eval.begin(int32(l))
-				st.b.eval.list = append(st.b.eval.list, tr.list(i)...)
-				if owed := st.b.eval.owed(); tr.paid[i]+owed > tr.total {
-					t.Fatalf("lane %d before group %d of %d: paid %d, owed %d, in the end %d", l, i, len(tr.group), tr.paid[i], owed, tr.total)
-				}
-			}
-		}
-	})
-}
-
 // Heat and kicks leave boards whose cost is counted right, and the best one
 // as it is.
 func TestUnsettledBoardsAreCounted(t *testing.T) {

@@ -2,6 +2,13 @@ package solve
 
 import "sync"
 
+// The first earlyProof steps of proof are made earlyRate times as fast, so that
+// there is a bound soon.
+const (
+	earlyProof int64 = 160_000_000
+	earlyRate  int64 = 3
+)
+
 // proofSteps is how many steps the prover makes beside one round of the
 // streams: about half of what one of them makes in the same time.
 const proofSteps int64 = 2_000_000
@@ -43,8 +50,12 @@ func (s *search) besideProof(round func()) {
 
 // prove lets the prover go on for a while.
 func (s *search) prove(limit int64) {
+	steps := proofSteps
+	if s.proof.steps < earlyProof {
+		steps *= earlyRate
+	}
 	if !s.proof.done {
-		s.proof.work(limit, proofSteps)
+		s.proof.work(limit, steps)
 	}
 }
 

@@ -9,14 +9,15 @@ func (p *Player) enterLine(m *Move, u *Unit, id LineID) {
 	place := p.ix.PosName(m.To)
 	list := p.lines[id]
 	p.noteServes(m, u.ID)
-	rank := p.rank(m.Serial, u.ID)
+	rankOf := p.ranks(m.Serial)
+	rank := rankOf(u.ID)
 	at := len(list)
 	if line.Out == OutStrict {
-		if i := slices.IndexFunc(list, func(o UnitID) bool { return rank >= 0 && p.rank(m.Serial, o) > rank }); i >= 0 {
+		if i := slices.IndexFunc(list, func(o UnitID) bool { return rank >= 0 && rankOf(o) > rank }); i >= 0 {
 			p.fault(RuleLineOrder, place, []UnitID{u.ID, list[i]}, "%s comes onto %s behind %s, but stands before it in %s", u.Name, place, p.ix.UnitName(list[i]), p.ix.SerialName(m.Serial))
 		}
 	} else {
-		for at > 0 && rank >= 0 && p.rank(m.Serial, list[at-1]) > rank {
+		for at > 0 && rank >= 0 && rankOf(list[at-1]) > rank {
 			at--
 		}
 	}
@@ -70,10 +71,15 @@ func (s *Serial) place(u UnitID, named EntryID) int {
 	return slices.IndexFunc(s.Entries, func(e Entry) bool { return slices.Contains(e.Reserves, u) })
 }
 
-// placeIn is s.place for a serial of the show. Nearly everybody serves his own
-// entry or has none; that needs no search.
+// placeIn is s.place for a serial of the show.
 func (ix *Index) placeIn(s *Serial, u UnitID, named EntryID) int {
 	roll := ix.rolls[s.ID]
+	return roll.place(s, u, named)
+}
+
+// place is s.place for the serial of the roll. Nearly everybody serves his own
+// entry or has none; that needs no search.
+func (roll *roll) place(s *Serial, u UnitID, named EntryID) int {
 	i, own := roll.own[u]
 	switch {
 	case own && (named == "" || s.Entries[i].ID == named):
@@ -85,17 +91,26 @@ func (ix *Index) placeIn(s *Serial, u UnitID, named EntryID) int {
 }
 
 // rank returns the place of a unit in a serial's order, -1 when it has none.
-func (p *Player) rank(serial SerialID, u UnitID) int {
+func (p *Player) rank(serial SerialID, u UnitID) int { return p.ranks(serial)(u) }
+
+// ranks returns rank for one serial, for lists of units.
+func (p *Player) ranks(serial SerialID) func(UnitID) int {
 	s := p.ix.Serial(serial)
 	if s == nil {
-		return -1
+		return func(UnitID) int { return -1 }
 	}
+	roll := p.ix.rolls[serial]
+	return func(u UnitID) int { return p.rankIn(s, &roll, u) }
+}
+
+// rankIn is rank for a serial of the show with its roll.
+func (p *Player) rankIn(s *Serial, roll *roll, u UnitID) int {
 	// Where everybody serves his own entry it need not be asked who serves which.
 	named := EntryID("")
 	if p.standIns {
-		named = p.serves[part{serial, u}]
+		named = p.serves[part{s.ID, u}]
 	}
-	return p.ix.placeIn(s, u, named)
+	return roll.place(s, u, named)
 }
 
 // lineRoom reports a line that is too short for who stands on it.

@@ -52,7 +52,7 @@ type Progress struct {
 type Result struct {
 	Plan   *sallyport.Plan
 	Report sallyport.Report
-	Bound  sallyport.Amount // no plan that serves as much costs less
+	Bound  sallyport.Amount // no plan that serves as much costs less; with NoHolds or NoResets: none that does without these
 	Trace  []Progress
 	Why    []string // when it is not workable: who and what, and how much is missing
 }

@@ -78,8 +78,16 @@ func ChangesSince(issued, plan *Plan) []ToldAnew {
 			was[k] = was[k][1:]
 		}
 	}
-	slices.SortStableFunc(list, func(a, b ToldAnew) int { return cmp.Compare(a.At(), b.At()) })
+	slices.SortStableFunc(list, func(a, b ToldAnew) int { return cmp.Or(cmp.Compare(a.At(), b.At()), cmp.Compare(a.rank(), b.rank())) })
 	return list
+}
+
+// rank puts what falls away before what comes in its place.
+func (t ToldAnew) rank() int {
+	if t.Now == nil {
+		return 0
+	}
+	return 1
 }
 
 // samePlace reports whether two positions are the same for who is told of

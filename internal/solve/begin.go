@@ -470,6 +470,9 @@ func (p *problem) tower(u *sallyport.Unit) sallyport.UnitID {
 		if !here || id == u.ID || !o.HasEngine() || o.Combination || o.OffRoadAt(p.begin.at) || slices.Contains(p.begin.state.OffRoad, id) || at.Kind != sallyport.InLane {
 			continue
 		}
+		if w, in := p.begin.stood[u.ID]; in && w.lane == p.begin.stood[id].lane && p.begin.stood[id].order > w.order {
+			continue // it is shut in itself
+		}
 		r := 0
 		may, known := sallyport.MayTow(o, u, sallyport.UsualTowPercent)
 		if o.Standby {

@@ -147,19 +147,46 @@ func (r *replanner) reserves(x shiftedBoard) shiftedBoard {
 			if len(problems) > 0 {
 				continue
 			}
-			begin := *x.b.p.begin
 			index := sallyport.NewIndex(show)
-			took := r.took
+			took, before := r.took, x.b
 			r.took = append(slices.Clip(r.took), take)
-			y := r.better(x, r.settled(compileFrom(show, index, &begin), x.b))
-			if y.b != x.b {
-				x = y
+			for _, begin := range r.clearings(x.b.p.begin, id) {
+				if x = r.better(x, r.settled(compileFrom(show, index, begin), before)); x.b != before {
+					break
+				}
+			}
+			if x.b != before {
 				break
 			}
 			r.took = took
 		}
 	}
 	return x
+}
+
+// clearings returns a beginning as it is, and, when a unit is shut in by
+// broken-down vehicles, as it is once they are towed out of its lane.
+func (r *replanner) clearings(b *beginning, id sallyport.UnitID) []*beginning {
+	list := []*beginning{b}
+	w, stands := b.stood[id]
+	if !stands {
+		return list
+	}
+	cleared := *b
+	cleared.tow = make(map[sallyport.UnitID]bool)
+	for u := range b.tow {
+		cleared.tow[u] = true
+	}
+	for _, s := range b.state.Lanes[w.lane] {
+		if u := r.index.Unit(s.Unit); s.Unit != id && b.forToday(u) && !b.tow[s.Unit] {
+			cleared.tow[s.Unit] = true
+		}
+	}
+	if len(cleared.tow) > len(b.tow) {
+		cleared.given = nil
+		list = append(list, &cleared)
+	}
+	return list
 }
 
 // takeBack takes back absences that were given up, the most valuable first, as

@@ -313,4 +313,3 @@ func (p *problem) begins(i int32) (stood, bool) {
 	w, ok := p.begin.stood[p.units[p.stays[i].unit].ID]
 	return w, ok
 }
-

@@ -42,6 +42,11 @@ func TestFollowingIsCopying(t *testing.T) {
 			if c := st.b.clone(); !sameBoard(st.best, c) || st.best.total != c.total {
 				t.Fatalf("followed: %d, copied: %d", st.best.total, c.total)
 			}
+			for _, b := range []*board{st.b, st.best} {
+				if !costlyIsRight(b) {
+					t.Fatal("who and what costs anything is not kept up to date")
+				}
+			}
 		}
 	})
 }
@@ -50,4 +55,22 @@ func sameBoard(a, b *board) bool {
 	return slices.Equal(a.choice, b.choice) && slices.Equal(a.lanes, b.lanes) && slices.Equal(a.units, b.units) &&
 		slices.Equal(a.sorted, b.sorted) && slices.EqualFunc(a.events, b.events, slices.Equal) &&
 		slices.EqualFunc(a.traces, b.traces, func(x, y trace) bool { return x.total == y.total && slices.Equal(x.stand, y.stand) })
+}
+
+// costlyIsRight compares what is kept with a look at everything.
+func costlyIsRight(b *board) bool {
+	right := func(n *numbers, of int, in func(i int) bool) bool {
+		var want []int32
+		for i := range of {
+			if in(i) {
+				want = append(want, int32(i))
+			}
+		}
+		got := slices.Clone(n.list)
+		slices.Sort(got)
+		return slices.Equal(got, want)
+	}
+	return right(&b.costly.lanes, len(b.lanes), func(l int) bool { return b.lanes[l] > 0 }) &&
+		right(&b.costly.units, len(b.units), func(u int) bool { return b.units[u] > 0 }) &&
+		right(&b.costly.homeless, len(b.units), func(u int) bool { return b.homeless(int32(u)) != none })
 }

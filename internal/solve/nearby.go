@@ -68,11 +68,9 @@ func (n *nearby) pick(b *board, u int32, rnd *rand.Rand) bool {
 	return true
 }
 
-// fits reports whether the unit finds room in lane l even when it is fullest.
+// fits reports whether lane l is in use and the unit finds room in it even when
+// it is fullest. Empty lanes are left to chance: filling the park from a few
+// lanes at a time leaves fewer moves aside than beginning them all.
 func (b *board) fits(l int32, un *unit) bool {
-	need := un.length
-	if len(b.events[l]) > 0 {
-		need += max(b.p.lanes[l].gap, un.ahead, un.behind)
-	}
-	return need <= b.traces[l].room
+	return len(b.events[l]) > 0 && un.length+max(b.p.lanes[l].gap, un.ahead, un.behind) <= b.traces[l].room
 }

@@ -61,7 +61,7 @@ func TestBranchesFindTheCheapestPartition(t *testing.T) {
 				continue
 			}
 			few, lists := newMaster(p, a, free, 120, unit, all)
-			r := &root{newNode(few), lists, noLimit}
+			r := &root{newNode(few), lists, noLimit, 0}
 			raised := int64(0)
 			complete := r.complete(want, func(b int64) { raised = b }, all)
 			if raised > want*dualScale {

@@ -72,11 +72,12 @@ func (v *prover) run() {
 	anchors = append(anchors[1:], anchors[0])
 	var roots []*root
 	for _, a := range anchors {
-		if r := v.root(a); r != nil && !v.tree(r, firstTree) {
+		if r := v.root(a); r != nil {
+			v.settle(r)
 			roots = append(roots, r)
 		}
 	}
-	for budget := 4 * firstTree; len(roots) > 0 && v.left() > 0 && v.step(0); budget *= 4 {
+	for budget := firstTree; len(roots) > 0 && v.left() > 0 && v.step(0); budget *= 4 {
 		roots = slices.DeleteFunc(roots, func(r *root) bool { return v.tree(r, budget) })
 	}
 }
@@ -87,6 +88,7 @@ type root struct {
 	n     *node
 	lists []*enumeration // by group of lanes
 	most  int64
+	least int64 // what the listed columns cost at least
 }
 
 // left is how much the bound might still rise.
@@ -114,7 +116,30 @@ func (v *prover) root(a *anchor) *root {
 	n := newNode(m)
 	b, _, _ := n.relax(v.step)
 	v.raise(b)
-	return &root{n, lists, noLimit}
+	return &root{n, lists, noLimit, b / dualScale}
+}
+
+// settleSteps is how many steps a search for homes that cost no more than a
+// limit may have.
+const settleSteps int64 = 100_000_000
+
+// settle looks for a partition into the listed columns that costs little, for
+// the search to begin from. It proves nothing.
+func (v *prover) settle(r *root) {
+	m := r.n.m
+	cut := m.cut
+	m.cut = impossible // what is not listed does not matter
+	defer func() { m.cut = cut }()
+	low := max(0, r.least+v.unit-1) / v.unit * v.unit
+	for more := int64(0); low+more < v.limit && !v.over; more = max(2*more, v.unit, low/32) {
+		end := v.steps + settleSteps
+		m.limit = low + more
+		n := newNode(m)
+		if n.within(func(k int64) bool { return v.step(k) && v.steps < end }) == found {
+			v.homes = append(v.homes, n.homes(len(v.p.units)))
+			return
+		}
+	}
 }
 
 // raise raises the bound to b over dualScale and what reversing costs.

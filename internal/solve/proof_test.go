@@ -49,7 +49,7 @@ func boundsOf(p *problem, free freedom, limit int64) map[string]int64 {
 		if m == nil {
 			continue
 		}
-		r := &root{newNode(m), lists, noLimit}
+		r := &root{newNode(m), lists, noLimit, 0}
 		raise := func(b int64) {
 			bounds["missing columns listed"] = max(bounds["missing columns listed"], min(limit, (b+dualScale-1)/dualScale+reverse))
 		}

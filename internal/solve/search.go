@@ -41,6 +41,7 @@ type search struct {
 	streams []*stream
 	kept    []shiftedBoard // boards to come back to, the cheapest last
 	guards  int            // rounds of keeping the clock so far
+	moved   int            // homes of the prover that a stream has been given
 	best    *board
 	steps   int64
 	spent   int64 // steps of streams that have given up
@@ -143,6 +144,7 @@ func (s *search) run() {
 		s.cheapen()
 		s.besideProof(func() { s.each(func(st *stream) { st.improve(s.ctx, roundSteps) }) })
 		s.merge("improving")
+		s.moveIn()
 		s.race()
 		if s.holds.rounds == 0 && s.steps >= s.budget-s.budget/lateShifts {
 			s.shiftRound()

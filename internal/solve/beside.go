@@ -5,8 +5,8 @@ import "sync"
 // The first earlyProof steps of proof are made earlyRate times as fast, so that
 // there is a bound soon.
 const (
-	earlyProof int64 = 160_000_000
-	earlyRate  int64 = 3
+	earlyProof int64 = 450_000_000
+	earlyRate  int64 = 6
 )
 
 // proofSteps is how many steps the prover makes beside one round of the

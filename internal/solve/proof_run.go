@@ -72,12 +72,16 @@ func (v *prover) run() {
 	anchors = append(anchors[1:], anchors[0])
 	var roots []*root
 	for _, a := range anchors {
-		if r := v.root(a); r != nil {
-			v.settle(r)
+		r := v.root(a)
+		if r == nil {
+			continue
+		}
+		v.settle(r)
+		if !v.tree(r, firstTree) {
 			roots = append(roots, r)
 		}
 	}
-	for budget := firstTree; len(roots) > 0 && v.left() > 0 && v.step(0); budget *= 4 {
+	for budget := 3 * firstTree; len(roots) > 0 && v.left() > 0 && v.step(0); budget *= 3 {
 		roots = slices.DeleteFunc(roots, func(r *root) bool { return v.tree(r, budget) })
 	}
 }
@@ -157,7 +161,7 @@ func (v *prover) raise(b int64) {
 }
 
 // firstTree is how many steps the first search for a partition may have.
-const firstTree int64 = 400_000_000
+const firstTree int64 = 150_000_000
 
 // tree looks for partitions that cost a little more than the bound, and raises
 // the bound when there are none. It reports whether that is settled: else it

@@ -12,7 +12,7 @@ import (
 
 // Version is the version of the search: two builds with the same version give
 // the same plan for the same show, seed and steps.
-const Version = "1"
+const Version = "2"
 
 // DefaultSteps is the budget when Options gives none: enough for a show of
 // sixty vehicles to settle, about two seconds of one core.

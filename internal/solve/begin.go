@@ -17,6 +17,7 @@ type beginning struct {
 
 	given map[absenceKey]string     // absences given up, and why
 	tow   map[sallyport.UnitID]bool // broken down in their lanes, taken out of them at once
+	stay  map[sallyport.UnitID]bool // not to be moved: nobody tows them either
 	pos   map[sallyport.UnitID]sallyport.Pos
 	stood map[sallyport.UnitID]stood
 	begun map[absenceKey]bool
@@ -152,6 +153,21 @@ func (b *beginning) stranded(u *sallyport.Unit) bool {
 // forToday reports whether the unit is off the road for the rest of the day.
 func (b *beginning) forToday(u *sallyport.Unit) bool {
 	return u.OffRoadAt(b.at) && (u.OffRoad.To == 0 || u.OffRoad.To.Day() > b.at.Day())
+}
+
+// mayTow reports whether the unit is off the road for the rest of the day, and
+// may be towed out of its lane.
+func (b *beginning) mayTow(u *sallyport.Unit) bool { return b.forToday(u) && !b.stay[u.ID] }
+
+// notToBeMoved returns who is not to be moved at a moment.
+func notToBeMoved(ix *sallyport.Index, at sallyport.Instant, happened []sallyport.Happening) map[sallyport.UnitID]bool {
+	stay := map[sallyport.UnitID]bool{}
+	for _, h := range happened {
+		if h.Kind == sallyport.HappenDoNotMove && (h.Until == 0 || h.Until > at) {
+			stay[ix.Standing(h.Unit)] = true
+		}
+	}
+	return stay
 }
 
 // keyOf names an absence.

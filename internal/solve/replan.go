@@ -94,6 +94,7 @@ func Replan(ctx context.Context, m Moment, opt Options, report func(*Continuatio
 		r.began = opt.Now()
 	}
 	r.begin = newBeginning(r.index, m.State, m.Issued, m.Past, m.Rest)
+	r.begin.stay = notToBeMoved(r.index, m.State.At, slices.Concat(m.Issued.Happened, m.Happened))
 	p := compileFrom(m.Show, r.index, r.begin)
 	r.offer(r.carriedOn(p))
 	best := r.settled(p, nil)
@@ -186,8 +187,13 @@ func (r *replanner) carriedOn(p *problem) *Continuation {
 	}
 	dropped := make(map[sallyport.MoveID]bool)
 	plan := &sallyport.Plan{Format: sallyport.FormatPlan, Show: p.show.Name, Moves: []sallyport.Move{}}
+	towing := make(map[sallyport.UnitID]*sallyport.Move)
 	for _, m := range p.tows() {
 		m.ID, m.Takes, m.Marshals = sallyport.MoveID(fmt.Sprintf("tow%d-%s", len(plan.Moves)+1, m.Unit)), r.index.Pace(m.Kind, r.index.Unit(m.Unit).Gear), 1
+		if last := towing[m.Helper]; last != nil && m.Helper != "" {
+			m.Start, m.After = max(m.Start, last.Ends()), []sallyport.Wait{{Move: last.ID}}
+		}
+		towing[m.Helper] = &m
 		plan.Moves = append(plan.Moves, m)
 	}
 	for _, m := range r.m.Rest {

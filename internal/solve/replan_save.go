@@ -117,7 +117,7 @@ func (r *replanner) towOut(x shiftedBoard) shiftedBoard {
 	for _, id := range r.index.UnitIDs {
 		u := r.index.Unit(id)
 		_, stands := x.b.p.begin.stood[id]
-		if !stands || !x.b.p.begin.forToday(u) || r.ctx.Err() != nil {
+		if !stands || !x.b.p.begin.mayTow(u) || r.ctx.Err() != nil {
 			continue
 		}
 		begin := *x.b.p.begin
@@ -178,7 +178,7 @@ func (r *replanner) clearings(b *beginning, id sallyport.UnitID) []*beginning {
 		cleared.tow[u] = true
 	}
 	for _, s := range b.state.Lanes[w.lane] {
-		if u := r.index.Unit(s.Unit); s.Unit != id && b.forToday(u) && !b.tow[s.Unit] {
+		if u := r.index.Unit(s.Unit); s.Unit != id && b.mayTow(u) && !b.tow[s.Unit] {
 			cleared.tow[s.Unit] = true
 		}
 	}

@@ -94,6 +94,7 @@ type timetable struct {
 	teams     profile
 	out       map[sallyport.SerialID]sallyport.Instant // when its last pull-out starts
 	absences  []*away
+	towed     map[sallyport.UnitID]int // the last tow that each towing vehicle makes, counted from 1
 	late      []lateness
 }
 
@@ -136,7 +137,7 @@ func newTimetable(ix *sallyport.Index, start sallyport.State, moves []sallyport.
 		implied: make([][]int, len(moves)),
 		units:   map[sallyport.UnitID]*unitClock{}, lanes: map[sallyport.LaneID]*laneClock{}, lines: map[sallyport.LineID]*lineClock{},
 		spots: map[sallyport.SpotID]*store{}, stretches: map[sallyport.StretchID]*stretchClock{}, people: map[sallyport.PersonID]*personClock{},
-		out: map[sallyport.SerialID]sallyport.Instant{},
+		out: map[sallyport.SerialID]sallyport.Instant{}, towed: map[sallyport.UnitID]int{},
 	}
 	for lane, list := range start.Lanes {
 		for _, s := range list {

@@ -247,6 +247,21 @@ func TestAStandbyVehicleGivesTheSlaveLead(t *testing.T) {
 	}
 }
 
+// TestOneTowingVehicleTowsOneAtATime holds that the second of two tows by one
+// vehicle begins when the first is over, and waits for it.
+func TestOneTowingVehicleTowsOneAtATime(t *testing.T) {
+	show := tiny()
+	away := sallyport.Pos{Kind: sallyport.InAway}
+	moves, _, _ := layTiny(t, show, true, []sallyport.Move{
+		{Kind: sallyport.MoveTow, Unit: "ruff", From: sallyport.AtLane("B", ""), To: away, Helper: "knot", Takes: 300, Start: sallyport.At(1, 9, 0)},
+		{Kind: sallyport.MoveTow, Unit: "teal", From: sallyport.AtLane("A", ""), To: away, Helper: "knot", Takes: 300, Start: sallyport.At(1, 9, 0)},
+	})
+	first, second := find(t, moves, sallyport.MoveTow, "ruff"), find(t, moves, sallyport.MoveTow, "teal")
+	if second.Start < first.Ends() || !slices.Contains(second.After, sallyport.Wait{Move: first.ID}) {
+		t.Errorf("Knot tows Ruff until %s and Teal from %s, after %v", first.Ends(), second.Start, second.After)
+	}
+}
+
 func TestAMouthBehindAColumnWaitsForIt(t *testing.T) {
 	show := tiny()
 	show.Park.Lines[0].Fouls = []sallyport.Foul{{From: 450, To: 900, Lanes: []sallyport.LaneID{"A"}}}

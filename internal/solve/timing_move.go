@@ -121,6 +121,7 @@ func (t *timetable) single(i int) {
 	}
 	j.notBefore("its last move", j.clock.free)
 	t.afterOwn(i, m.Unit)
+	t.towLimit(j)
 	t.partLimits(j)
 	t.laneLimits(j)
 	if line, home := t.lineOf(m); line != nil {
@@ -150,6 +151,18 @@ func (t *timetable) single(i int) {
 	t.spotLimits(j)
 	m.Start = t.fitInTime(j, t.release(i))
 	t.done(j)
+}
+
+// towLimit has one tow wait for the one before by the same vehicle.
+func (t *timetable) towLimit(j *job) {
+	if j.m.Kind != sallyport.MoveTow || j.m.Helper == "" {
+		return
+	}
+	if k := t.towed[j.m.Helper] - 1; k >= 0 {
+		j.notBefore("the tow before by "+t.ix.UnitName(j.m.Helper), t.moves[k].Ends())
+		t.wait(j, k)
+	}
+	t.towed[j.m.Helper] = j.i + 1
 }
 
 // inPark reports whether a move takes a marshal team.

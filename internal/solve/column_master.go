@@ -53,6 +53,9 @@ func newMaster(p *problem, a *anchor, free freedom, cut, unit int64, step func(i
 		return nil, nil
 	}
 	var lists []*enumeration
+	if cut < impossible {
+		cut = cut / unit * unit // the next dearer cost is cut + unit
+	}
 	m.cut, m.unit = cut, unit
 	costs := make(map[sallyport.LaneKind]*columns)
 	total := 0
@@ -191,7 +194,7 @@ type enumeration struct {
 	tries  int // columns priced, at most
 	cols   []column
 	may    []bool                     // by place of a unit: it might use the lanes
-	listed map[[mostAtHome]int16]bool // dear columns that are listed nevertheless
+	listed map[[mostAtHome]int16]bool // all columns listed; nil until it is asked what is missing
 	set    []int16
 	ids    []int32
 	pairs  [][]int64 // by place of two units: cost of their column; none: not known yet
@@ -200,7 +203,7 @@ type enumeration struct {
 }
 
 func newEnumeration(p *problem, m *master, lane int32) *enumeration {
-	e := &enumeration{p: p, m: m, lane: lane, listed: make(map[[mostAtHome]int16]bool)}
+	e := &enumeration{p: p, m: m, lane: lane}
 	for _, u := range m.units {
 		e.may = append(e.may, p.mayBesideLength(&p.units[u], lane))
 	}

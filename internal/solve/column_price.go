@@ -38,7 +38,7 @@ func (r *root) complete(limit int64, raise func(int64), step func(int64) bool) b
 		if !ok {
 			break
 		}
-		more, ok := r.price(n, old, 0, step)
+		more, ok := r.price(n, -1, step)
 		if !ok {
 			break
 		}
@@ -46,7 +46,7 @@ func (r *root) complete(limit int64, raise func(int64), step func(int64) bool) b
 			continue
 		}
 		raise(bound)
-		if _, ok := r.price(n, old, max(0, limit*dualScale-bound), step); !ok {
+		if _, ok := r.price(n, max(-1, limit*dualScale-bound), step); !ok {
 			break
 		}
 		m.limit = limit
@@ -59,30 +59,40 @@ func (r *root) complete(limit int64, raise func(int64), step func(int64) bool) b
 // completeTries is how often duals are found anew while columns are missing.
 const completeTries = 25
 
-// price lists the missing columns that raise the bound of a node by less than
-// room, at room 0 those that lower it, and returns how many; ok is false when
-// they are too many.
-func (r *root) price(n *node, cut, room int64, step func(int64) bool) (more int, ok bool) {
+// price lists the missing columns that raise the bound of a node by no more
+// than room, at room -1 those that lower it, and returns how many; ok is false
+// when they are too many.
+func (r *root) price(n *node, room int64, step func(int64) bool) (more int, ok bool) {
 	n.value(n.duals)
 	for g := range n.m.groups {
 		p := pricing{n: n, e: r.lists[g], group: g, room: room}
 		p.e.step = step
-		if room == 0 {
-			p.room = -1
-		}
 		p.sum()
-		if !p.extend(0, 0, 0, cut) {
-			return more, false
-		}
-		more += len(p.found)
 		gr := &n.m.groups[g]
+		p.e.note(gr.cols)
+		ok := p.extend(0, 0, 0)
+		// What has been found is noted as listed, so it is, even when stopped.
+		more += len(p.found)
 		gr.cols = append(gr.cols, p.found...)
 		slices.SortStableFunc(gr.cols, byNeed)
-		if len(gr.cols) > 2*mostColumns {
+		if !ok || len(gr.cols) > 2*mostColumns {
 			return more, false
 		}
 	}
 	return more, true
+}
+
+// note notes the columns that were listed first. That a column costs no more
+// than the cut does not make it one of them: a unit may wait more cheaply when
+// one more is at home, and of columns that are dear no larger ones were tried.
+func (e *enumeration) note(cols []column) {
+	if e.listed != nil {
+		return
+	}
+	e.listed = make(map[[mostAtHome]int16]bool, len(cols))
+	for i := range cols {
+		e.listed[setOf(cols[i].units)] = true
+	}
 }
 
 // sum notes the sums of the largest duals of units that may use the lanes.
@@ -105,7 +115,7 @@ func (p *pricing) sum() {
 
 // extend tries all sets that the present one can grow to. duals is the sum of
 // its duals.
-func (p *pricing) extend(from int, need int32, duals, cut int64) bool {
+func (p *pricing) extend(from int, need int32, duals int64) bool {
 	e, gr := p.e, &p.n.m.groups[p.group]
 	ln := &e.p.lanes[e.lane]
 	for i := from; i < len(e.m.units); i++ {
@@ -130,9 +140,9 @@ func (p *pricing) extend(from int, need int32, duals, cut int64) bool {
 		ok := e.step(int64(2 * len(e.set)))
 		if least := e.least() * dualScale; ok && least <= worth+p.growth(length) {
 			if least <= worth {
-				ok = p.list(worth, length, cut)
+				ok = p.list(worth, length)
 			}
-			ok = ok && p.extend(i+1, length, duals+p.n.duals[i], cut)
+			ok = ok && p.extend(i+1, length, duals+p.n.duals[i])
 		}
 		e.sums = sums
 		e.set, e.ids = e.set[:len(e.set)-1], e.ids[:len(e.ids)-1]
@@ -151,13 +161,13 @@ func (p *pricing) growth(need int32) int64 {
 }
 
 // list adds the present set if it costs little enough and is not there yet.
-func (p *pricing) list(worth int64, need int32, cut int64) bool {
+func (p *pricing) list(worth int64, need int32) bool {
 	e := p.e
 	c := e.costs.of(e.ids, e.lane, worth/dualScale)
 	if !e.step(e.costs.spent()) || len(e.set) > mostAtHome {
 		return false
 	}
-	if c <= cut || c >= impossible || c*dualScale > worth || e.listed[setOf(e.set)] {
+	if c >= impossible || c*dualScale > worth || e.listed[setOf(e.set)] {
 		return true
 	}
 	e.listed[setOf(e.set)] = true

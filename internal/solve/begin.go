@@ -242,12 +242,16 @@ func (p *problem) brokenOff(un *unit, a *absence) {
 	}
 }
 
-// clearing returns when a unit has to be out of the lane in which it stands,
-// because that is closed later.
+// clearing returns when a unit has to be out of the lane in which it stands:
+// at once when it was found where it may not stand, or because that is closed
+// later.
 func (p *problem) clearing(un *unit) (sallyport.Instant, bool) {
 	w, stands := p.begin.stood[un.ID]
 	if !stands || un.OffRoadAt(p.begin.at) {
 		return 0, false
+	}
+	if l := slices.IndexFunc(p.show.Park.Lanes, func(l sallyport.Lane) bool { return l.ID == w.lane }); l >= 0 && p.whyNot(un, int32(l)) != "" {
+		return p.begin.at, true
 	}
 	for _, closed := range p.index.Lane(w.lane).Closed {
 		if closed.From > p.begin.at {

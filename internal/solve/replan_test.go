@@ -279,6 +279,15 @@ func TestReplanCases(t *testing.T) {
 		{name: "a lane closed at once is cleared", at: sallyport.At(1, 11, 0), change: func(s *sallyport.Show) { s.Park.Lanes[0].Length = 2000 }, happened: []sallyport.Happening{{Kind: sallyport.HappenLane, Lane: "B"}}, says: func(c *Continuation) string {
 			return wants(c, "curlew", sallyport.MoveAside, "", true) + wants(c, "curlew", sallyport.MoveBack, "", true)
 		}},
+		{name: "found where it may not stand goes where it may at once", at: sallyport.At(1, 8, 0), change: func(s *sallyport.Show) {
+			s.Vehicles[1].Home = sallyport.Home{Lane: "A", Binding: sallyport.Fixed}
+			s.Park.Spots = []sallyport.Spot{{ID: "aside", Use: sallyport.SpotAside}}
+		}, happened: []sallyport.Happening{{Kind: sallyport.HappenElsewhere, Unit: "bittern", Lane: "B", Place: 1}}, says: func(c *Continuation) string {
+			if m := c.Plan.Moves[0]; m.Unit != "bittern" || m.From.ID != "B" || m.Start != sallyport.At(1, 8, 0) {
+				return fmt.Sprintf("the first move is %v", m)
+			}
+			return wants(c, "bittern", sallyport.MovePullOut, "S2", true) + wants(c, "avocet", sallyport.MovePullOut, "S1", true)
+		}},
 		{name: "found in another lane", at: sallyport.At(1, 8, 0), happened: []sallyport.Happening{{Kind: sallyport.HappenElsewhere, Unit: "bittern", Lane: "B", Place: 2}}, says: func(c *Continuation) string {
 			for _, m := range c.Plan.Moves {
 				if m.Kind == sallyport.MovePullOut && m.Unit == "bittern" && m.From.ID != "B" {

@@ -75,10 +75,11 @@ func StartState(show *Show, plan *Plan) (State, []Fault) { return startState(New
 
 // startState builds the start layout: dead-end lanes packed from the closed
 // end, others from the mouth. A plan that goes on from a moment begins with
-// what stood where then: that is as it is and cannot be at fault.
+// what stood where then: that is as it is and cannot be at fault, save that the
+// show may no longer have who or what it names.
 func startState(ix *Index, plan *Plan) (State, []Fault) {
 	if plan.From != nil {
-		return *plan.From, nil
+		return plan.From.known(ix)
 	}
 	state := State{Lanes: map[LaneID][]Standing{}}
 	var faults []Fault

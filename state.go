@@ -1,5 +1,11 @@
 package sallyport
 
+import (
+	"fmt"
+	"maps"
+	"slices"
+)
+
 // Standing is one unit in a lane.
 type Standing struct {
 	Unit   UnitID      `json:"unit"`
@@ -26,6 +32,54 @@ type State struct {
 type UnderWay struct {
 	Until Instant `json:"until"`
 	From  Pos     `json:"from"`
+}
+
+// known returns the state without vehicles, lanes, lines and spots that the
+// show does not have, and a fault for each. A state that names none of these is
+// returned as it is.
+func (s State) known(ix *Index) (State, []Fault) {
+	var faults []Fault
+	unknown := func(what, id string) {
+		sentence := fmt.Sprintf("the moment from which the plan goes on names the %s %q, which the show does not have", what, id)
+		if !slices.ContainsFunc(faults, func(f Fault) bool { return f.Sentence == sentence }) {
+			faults = append(faults, Fault{Rule: RuleUnknown, At: s.At, Sentence: sentence})
+		}
+	}
+	strange := func(u UnitID) bool {
+		if ix.Unit(u) != nil {
+			return false
+		}
+		unknown("vehicle", string(u))
+		return true
+	}
+	c := s.clone()
+	for _, id := range slices.Sorted(maps.Keys(c.Lanes)) {
+		if c.Lanes[id] = slices.DeleteFunc(c.Lanes[id], func(x Standing) bool { return strange(x.Unit) }); ix.Lane(id) == nil {
+			unknown("lane", string(id))
+			delete(c.Lanes, id)
+		}
+	}
+	for _, id := range slices.Sorted(maps.Keys(c.Lines)) {
+		if c.Lines[id] = slices.DeleteFunc(c.Lines[id], strange); ix.Line(id) == nil {
+			unknown("line", string(id))
+			delete(c.Lines, id)
+		}
+	}
+	for _, id := range slices.Sorted(maps.Keys(c.Spots)) {
+		if c.Spots[id] = slices.DeleteFunc(c.Spots[id], strange); ix.Spot(id) == nil {
+			unknown("spot", string(id))
+			delete(c.Spots, id)
+		}
+	}
+	c.Arena, c.Duty = slices.DeleteFunc(c.Arena, strange), slices.DeleteFunc(c.Duty, strange)
+	for _, list := range []*[]UnitID{&c.OffRoad, &c.Parted} {
+		*list = slices.DeleteFunc(slices.Clone(*list), strange)
+	}
+	if len(faults) == 0 {
+		return s, nil
+	}
+	maps.DeleteFunc(c.Busy, func(u UnitID, _ UnderWay) bool { return ix.Unit(u) == nil })
+	return c, faults
 }
 
 // Rule names one rule of the judge.

@@ -208,8 +208,18 @@ func (p *problem) carry(plan *sallyport.Plan) {
 		was[k] = append(was[k], &b.rest[i])
 	}
 	taken := 0
+	driver := b.drivers()
 	for i := range plan.Moves {
 		m := &plan.Moves[i]
+		switch m.Kind {
+		case sallyport.MoveReturn, sallyport.MoveRelieve, sallyport.MoveAcross:
+			if m.Driver == "" {
+				m.Driver = driver[m.Unit]
+			}
+			delete(driver, m.Unit)
+		case sallyport.MovePullOut, sallyport.MoveDuty:
+			delete(driver, m.Unit)
+		}
 		k := keyOfMove(m)
 		if list := was[k]; len(list) > 0 {
 			m.ID = list[0].ID
@@ -224,6 +234,19 @@ func (p *problem) carry(plan *sallyport.Plan) {
 			m.ID = sallyport.MoveID(fmt.Sprintf("n%03d", taken))
 		}
 	}
+}
+
+// drivers returns who drove the units out that are not in a lane now: they
+// bring them home.
+func (b *beginning) drivers() map[sallyport.UnitID]sallyport.PersonID {
+	driver := make(map[sallyport.UnitID]sallyport.PersonID)
+	for i := range b.past {
+		m := &b.past[i]
+		if leavesHome(m) && b.pos[m.Unit].Kind != sallyport.InLane {
+			driver[m.Unit] = m.Driver
+		}
+	}
+	return driver
 }
 
 // inTurnAt reports whether a move may still begin at t by the times of its

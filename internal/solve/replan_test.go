@@ -288,6 +288,17 @@ func TestReplanCases(t *testing.T) {
 			}
 			return wants(c, "bittern", sallyport.MovePullOut, "S2", true) + wants(c, "avocet", sallyport.MovePullOut, "S1", true)
 		}},
+		{name: "who drove out brings home", at: sallyport.At(1, 10, 5), change: func(s *sallyport.Show) {
+			s.People = []sallyport.Person{{ID: "ned", Name: "Ned Quill"}}
+			s.Vehicles[0].UsualDriver = "ned"
+		}, happened: []sallyport.Happening{{Kind: sallyport.HappenElsewhere, Unit: "bittern", Lane: "B", Place: 2}}, says: func(c *Continuation) string {
+			for _, m := range c.Plan.Moves {
+				if m.Unit == "avocet" && m.Kind == sallyport.MoveReturn && m.Driver != "ned" {
+					return fmt.Sprintf("%q brings Avocet home", m.Driver)
+				}
+			}
+			return wants(c, "avocet", sallyport.MoveReturn, "S1", true)
+		}},
 		{name: "found in another lane", at: sallyport.At(1, 8, 0), happened: []sallyport.Happening{{Kind: sallyport.HappenElsewhere, Unit: "bittern", Lane: "B", Place: 2}}, says: func(c *Continuation) string {
 			for _, m := range c.Plan.Moves {
 				if m.Kind == sallyport.MovePullOut && m.Unit == "bittern" && m.From.ID != "B" {

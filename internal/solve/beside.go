@@ -13,13 +13,14 @@ const (
 // streams: about half of what one of them makes in the same time.
 const proofSteps int64 = 2_000_000
 
-// startProof begins to look for better bounds. A plan that begins in the
-// middle of a show has only the quick one.
+// startProof begins to look for better bounds, of the show without shifts,
+// whatever the search begins from. A plan that begins in the middle of a show
+// has only the quick one.
 func (s *search) startProof() {
 	if s.p.begin != nil {
 		return
 	}
-	s.proof = newProver(s.ctx, s.p, freedom{holds: !s.opt.NoHolds, resets: !s.opt.NoResets}, s.bound)
+	s.proof = newProver(s.ctx, s.base, freedom{holds: !s.opt.NoHolds, resets: !s.opt.NoResets}, s.bound)
 }
 
 // besideProof runs a round of the streams with the prover beside it and takes

@@ -75,7 +75,7 @@ func (a *replanArgs) Run(c *console) error {
 	}
 	c.say(r.Summary()...)
 	c.answer.Code = r.Code()
-	c.answer.NotChecked, c.answer.Assumed = r.Report.NotChecked, r.Report.Assumed
+	c.answer.NotChecked, c.answer.Assumed = r.NotChecked(), r.Report.Assumed
 	c.answer.Result = replanResultOf(r)
 	if a.Out == "" {
 		c.say("", "Nothing is written: --out issue2.json keeps the plan as the next issue.")
@@ -125,6 +125,9 @@ func (a *replanArgs) goOn(c *console, l *loaded, plan *sallyport.Plan, happened 
 		case !said:
 			said = true
 			bar.to(r.Elapsed.Milliseconds(), words)
+			if c.json {
+				break
+			}
 			// Standard error is only for people: when it cannot be written the answer still comes.
 			_, _ = fmt.Fprintf(c.stderr, "After %.2f s: %s\n", r.Elapsed.Seconds(), r.First())
 		}
@@ -136,18 +139,19 @@ func (a *replanArgs) goOn(c *console, l *loaded, plan *sallyport.Plan, happened 
 type replanResult struct {
 	At       sallyport.Instant     `json:"at"`
 	Happened []sallyport.Happening `json:"happened"`
-	Workable bool                  `json:"workable"`      // breaks no rule but that entries or duties are lost, or reserves shut in
-	AsTold   bool                  `json:"as_told"`       // the last issue goes on, save for who has dropped out
-	Changes  []desk.Notice         `json:"changes"`       // in order of time
-	Why      []string              `json:"why,omitempty"` // who or what cannot be served
-	Cost     sallyport.Cost        `json:"cost"`          // of what is left, telling people included
+	Proposed int                   `json:"proposed,omitempty"` // how many of these, the last ones, the answer itself proposes
+	Workable bool                  `json:"workable"`           // breaks no rule but that entries or duties are lost, or reserves shut in
+	AsTold   bool                  `json:"as_told"`            // the last issue goes on, save for who has dropped out
+	Changes  []desk.Notice         `json:"changes"`            // in order of time
+	Why      []string              `json:"why,omitempty"`      // who or what cannot be served
+	Cost     sallyport.Cost        `json:"cost"`               // of what is left, telling people included
 	Faults   []sallyport.Fault     `json:"faults"`
 	Plan     *sallyport.Plan       `json:"plan"`
 }
 
 func replanResultOf(r *desk.Replanned) replanResult {
 	return replanResult{
-		At: r.At, Happened: orEmpty(r.Happened), Workable: r.Workable(), AsTold: r.Carried, Changes: orEmpty(r.Changes),
+		At: r.At, Happened: orEmpty(r.Happened), Proposed: r.Proposed, Workable: r.Workable(), AsTold: r.Carried, Changes: orEmpty(r.Changes),
 		Why: r.Why, Cost: r.Report.Cost, Faults: orEmpty(r.Report.Faults), Plan: r.Plan,
 	}
 }

@@ -26,6 +26,7 @@ type Replanned struct {
 	*Answer  // of the continuation; its show is as it is now
 	At       sallyport.Instant
 	Happened []sallyport.Happening
+	Proposed int      // how many of these, the last ones, this answer itself proposes
 	Changes  []Notice // what is to be told, in order of time
 	Carried  bool     // the last issue goes on, save for who has dropped out
 	Elapsed  time.Duration
@@ -100,6 +101,7 @@ func replanned(m solve.Moment, c *solve.Continuation) *Replanned {
 		Answer: &Answer{Show: c.Show, Plan: c.Plan, Report: c.Report, Why: c.Why},
 		At:     m.State.At, Happened: c.Plan.Happened[len(m.Issued.Happened):], Carried: c.Carried, Elapsed: c.Elapsed,
 	}
+	r.Proposed = len(r.Happened) - len(m.Happened)
 	r.Changes = notices(c.Show, m.Issued, c.Plan, r.Happened, c.Why)
 	return r
 }
@@ -124,7 +126,14 @@ func problemsError(problems []sallyport.Problem) error {
 func (r *Replanned) Summary() []string {
 	ix := sallyport.NewIndex(r.Show)
 	lines := []string{fmt.Sprintf("%s, from %s on:", r.Show.Name, r.Show.When(r.At))}
-	for _, h := range r.Happened {
+	given := len(r.Happened) - r.Proposed
+	for _, h := range r.Happened[:given] {
+		lines = append(lines, "  "+h.Says(ix)+".")
+	}
+	if r.Proposed > 0 {
+		lines = append(lines, "Proposed, and reckoned with below:")
+	}
+	for _, h := range r.Happened[given:] {
 		lines = append(lines, "  "+h.Says(ix)+".")
 	}
 	lines = append(lines, "")
@@ -206,23 +215,8 @@ func (r *Replanned) lost() []sallyport.EntryID {
 // granted.
 func (r *Replanned) footing() []string {
 	report := r.Report
-	ix := sallyport.NewIndex(r.Show)
-	report.NotChecked = slices.Clone(report.NotChecked)
-	care := false
-	for i := range r.Plan.Moves {
-		m := &r.Plan.Moves[i]
-		if m.Kind != sallyport.MoveTow {
-			care = care || m.ByHand
-			continue
-		}
-		care = true
-		who := "nobody is free to tow it"
-		if m.Helper != "" {
-			who = "whether " + ix.UnitName(m.Helper) + " is strong enough and can reach it, its hitch, brakes and the ground"
-		}
-		report.NotChecked = append(report.NotChecked, "the tow of "+ix.UnitName(m.Unit)+": "+who)
-	}
-	report.NotChecked = append(report.NotChecked, "how long a broken-down vehicle blocks a road or gate outside the park")
+	report.NotChecked = r.NotChecked()
+	care := slices.ContainsFunc(r.Plan.Moves, func(m sallyport.Move) bool { return m.Kind == sallyport.MoveTow || m.ByHand })
 	lines := Footing(report)
 	lines = append(lines, "  a move that has begun by "+r.Show.When(r.At)+" is carried through",
 		fmt.Sprintf("  who begins less than %s earlier or later than told need not be told", sallyport.TellFrom.Words()))
@@ -230,4 +224,29 @@ func (r *Replanned) footing() []string {
 		lines = append(lines, "Take care: nobody stands between vehicles, behind a tow or downhill of one that is pushed; one banksman commands; the public is kept clear. Local rules and licensed practice come first.")
 	}
 	return lines
+}
+
+// NotChecked returns what the judge did not look at, and neither did the
+// planner of a continuation.
+func (r *Replanned) NotChecked() []string {
+	ix := sallyport.NewIndex(r.Show)
+	list := slices.Clone(r.Report.NotChecked)
+	for i := range r.Plan.Moves {
+		if m := &r.Plan.Moves[i]; m.Kind == sallyport.MoveTow {
+			list = append(list, "the tow of "+ix.UnitName(m.Unit)+": "+towNotChecked(ix.Unit(m.Helper), ix.Unit(m.Unit)))
+		}
+	}
+	return append(list, "how long a broken-down vehicle blocks a road or gate outside the park")
+}
+
+// towNotChecked says what a tow leaves open; helper is nil when nobody is free.
+func towNotChecked(helper, towed *sallyport.Unit) string {
+	if helper == nil {
+		return "nobody is free to tow it"
+	}
+	text := "whether " + helper.Name + " is strong enough and can reach it, its hitch, brakes and the ground"
+	if may, known := sallyport.MayTow(helper, towed, sallyport.UsualTowPercent); known && !may {
+		text += fmt.Sprintf("; %s, %s kg, is too light for %s kg under the usual rule of %d %%", helper.Name, sallyport.Amount(helper.Mass), sallyport.Amount(towed.Mass), sallyport.UsualTowPercent)
+	}
+	return text
 }

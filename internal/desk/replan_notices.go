@@ -62,16 +62,16 @@ func notices(show *sallyport.Show, issued, plan *sallyport.Plan, happened []sall
 				continue
 			}
 			said[key] = true
-			c.Now, c.Was = "no "+what(ix, m), words(ix, m)
+			c.Now, c.Was = without(ix, m), words(ix, m, c.At)
 			if m.Kind == sallyport.MovePullOut || m.Kind == sallyport.MoveReturn && !slices.ContainsFunc(plan.Moves, func(o sallyport.Move) bool { return o.Unit == m.Unit && o.Serial == m.Serial }) {
 				c.Now = "stays out of " + ix.SerialName(m.Serial)
 			}
 		case t.Was == nil:
-			c.Now = words(ix, m)
+			c.Now = words(ix, m, c.At)
 		default:
-			c.Now, c.Was = words(ix, t.Now), words(ix, t.Was)
-			if t.Driver && t.Now.Driver != "" {
-				c.Now += ", driver " + ix.PersonName(t.Now.Driver)
+			c.Now, c.Was = words(ix, t.Now, c.At), words(ix, t.Was, c.At)
+			if t.Driver {
+				c.Now, c.Was = c.Now+drivenBy(ix, t.Now), c.Was+drivenBy(ix, t.Was)
 			}
 		}
 		c.Why = why(ix, t, happened)
@@ -90,7 +90,7 @@ func columnChange(ix *sallyport.Index, t sallyport.ToldAnew) (Notice, bool) {
 	case t.Now == nil:
 		return Notice{At: t.Was.Start, Vehicle: ix.SerialName(t.Was.Serial), Serial: t.Was.Serial, Now: "no " + string(t.Was.Kind), Was: t.Was.Start.Clock()}, true
 	case t.Was != nil && t.Time:
-		return Notice{At: t.At(), Vehicle: ix.SerialName(t.Now.Serial), Serial: t.Now.Serial, Now: string(t.Now.Kind) + " at " + t.Now.Start.Clock(), Was: t.Was.Start.Clock()}, true
+		return Notice{At: t.At(), Vehicle: ix.SerialName(t.Now.Serial), Serial: t.Now.Serial, Now: string(t.Now.Kind) + " at " + clockOn(ix, t.Now.Start, t.At()), Was: clockOn(ix, t.Was.Start, t.At())}, true
 	}
 	return Notice{}, false
 }
@@ -113,9 +113,42 @@ func what(ix *sallyport.Index, m *sallyport.Move) string {
 	return text
 }
 
-// words says a move: "return from Farewell at 16:10, line North to lane C4".
-func words(ix *sallyport.Index, m *sallyport.Move) string {
-	text := fmt.Sprintf("%s at %s, %s to %s", what(ix, m), m.Start.Clock(), ix.PosName(m.From), ix.PosName(m.To))
+// without says that a move is not made any more.
+func without(ix *sallyport.Index, m *sallyport.Move) string {
+	of := strings.TrimPrefix(what(ix, m), string(m.Kind))
+	switch m.Kind {
+	case sallyport.MoveDuty:
+		return "does not go to its duty" + of
+	case sallyport.MoveRelieve:
+		return "does not come home from its duty" + of
+	case sallyport.MoveAside:
+		return "is not moved aside" + of
+	case sallyport.MoveBack:
+		return "is not put back" + of
+	}
+	return "no " + string(m.Kind) + of
+}
+
+// drivenBy names the driver of a move.
+func drivenBy(ix *sallyport.Index, m *sallyport.Move) string {
+	if m.Driver == "" {
+		return ", no driver is named"
+	}
+	return ", driver " + ix.PersonName(m.Driver)
+}
+
+// clockOn returns a time, with its day when that is not the day of at.
+func clockOn(ix *sallyport.Index, t, at sallyport.Instant) string {
+	if t.Day() == at.Day() {
+		return t.Clock()
+	}
+	return ix.Show.When(t)
+}
+
+// words says a move in a line that begins with the moment at: "return from
+// Farewell at 16:10, line North to lane C4".
+func words(ix *sallyport.Index, m *sallyport.Move, at sallyport.Instant) string {
+	text := fmt.Sprintf("%s at %s, %s to %s", what(ix, m), clockOn(ix, m.Start, at), ix.PosName(m.From), ix.PosName(m.To))
 	if m.ByHand {
 		text += ", by hand"
 	}

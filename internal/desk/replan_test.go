@@ -46,6 +46,9 @@ func TestReplanFromSaysWhatChanges(t *testing.T) {
 	if got.Changes[0].People[0] != "Ned Quill" {
 		t.Errorf("%v is told of Avocet", got.Changes[0].People)
 	}
+	if got.Proposed != 1 {
+		t.Errorf("%d happenings are proposed, want the reserve", got.Proposed)
+	}
 	text := strings.Join(got.Summary(), "\n")
 	for _, want := range []string{"Curlew takes the entry of Avocet in Opening", "Workable: everybody", "Not checked:", "Assumed:"} {
 		if !strings.Contains(text, want) {

@@ -1,0 +1,73 @@
+package desk
+
+import (
+	"strings"
+	"testing"
+
+	"sallyport"
+)
+
+// TestNoticesSayWhatIsDifferent holds that what was told and what is told now
+// are never the same words: another day is named, and another driver, and that
+// what falls away is said as a sentence.
+func TestNoticesSayWhatIsDifferent(t *testing.T) {
+	show := sallyport.Complete(&sallyport.Show{
+		Days:     []sallyport.Day{{Name: "Friday", Kind: sallyport.ShowDay}, {Name: "Saturday", Kind: sallyport.ShowDay}},
+		Park:     sallyport.Park{Lanes: []sallyport.Lane{{ID: "A", Length: 700}}},
+		Vehicles: []sallyport.Vehicle{{ID: "avocet", Name: "Avocet", Length: 600}},
+		People:   []sallyport.Person{{ID: "ned", Name: "Ned Quill"}},
+		Serials:  []sallyport.Serial{{ID: "S1", Name: "Opening", ArenaIn: sallyport.At(1, 10, 0), Entries: []sallyport.Entry{{ID: "e1", Unit: "avocet"}}}},
+		Duties:   []sallyport.Duty{{ID: "d1", Unit: "avocet", What: "fuel", From: sallyport.At(1, 12, 0), To: sallyport.At(1, 12, 30)}},
+	})
+	line := show.Park.Lines[0].ID
+	pull := sallyport.Move{ID: "m1", Kind: sallyport.MovePullOut, Unit: "avocet", From: sallyport.AtLane("A", ""), To: sallyport.AtLine(line), Serial: "S1", Entry: "e1", Start: sallyport.At(1, 9, 30), Driver: "ned"}
+	out := sallyport.Move{ID: "m2", Kind: sallyport.MoveOut, Units: []sallyport.UnitID{"avocet"}, From: sallyport.AtLine(line), To: sallyport.Pos{Kind: sallyport.InArena}, Serial: "S1", Start: sallyport.At(1, 9, 55)}
+	fuel := sallyport.Move{ID: "m3", Kind: sallyport.MoveDuty, Unit: "avocet", From: sallyport.AtLane("A", ""), To: sallyport.Pos{Kind: sallyport.InDuty}, Duty: "d1", Start: sallyport.At(1, 11, 58)}
+	aside := sallyport.Move{ID: "m4", Kind: sallyport.MoveAside, Unit: "avocet", From: sallyport.AtLane("A", ""), Serial: "S1", Start: sallyport.At(1, 9, 20)}
+	later := func(m sallyport.Move) sallyport.Move {
+		m.Start += sallyport.Instant(sallyport.At(2, 0, 0))
+		return m
+	}
+	undriven := pull
+	undriven.Driver = ""
+	for _, c := range []struct {
+		name     string
+		was, now []sallyport.Move
+		says     []string
+	}{
+		{"another day", []sallyport.Move{pull}, []sallyport.Move{later(pull)}, []string{"at Saturday 09:30, lane A", "told: pull out for Opening at 09:30"}},
+		{"a column on another day", []sallyport.Move{later(out)}, []sallyport.Move{out}, []string{"column out at 09:55; told: Saturday 09:55"}},
+		{"no driver any more", []sallyport.Move{pull}, []sallyport.Move{undriven}, []string{", no driver is named; told: ", ", driver Ned Quill"}},
+		{"no duty", []sallyport.Move{fuel}, nil, []string{"does not go to its duty (fuel); told: to duty (fuel) at 11:58"}},
+		{"not moved aside", []sallyport.Move{aside}, nil, []string{"is not moved aside for Opening; told: aside for Opening"}},
+	} {
+		got := notices(show, &sallyport.Plan{Moves: c.was}, &sallyport.Plan{Moves: c.now}, nil, nil)
+		if len(got) != 1 || got[0].Was == got[0].Now {
+			t.Errorf("%s: %v is told", c.name, got)
+			continue
+		}
+		for _, want := range c.says {
+			if text := got[0].Line(show); !strings.Contains(text, want) {
+				t.Errorf("%s: %q does not say %q", c.name, text, want)
+			}
+		}
+	}
+}
+
+// TestATowThatIsTooHeavyIsSaid holds that a towing vehicle too light by the
+// usual rule is named as such when both masses are given.
+func TestATowThatIsTooHeavyIsSaid(t *testing.T) {
+	light, heavy, unknown := &sallyport.Unit{Name: "Pelican", Mass: 13600}, &sallyport.Unit{Name: "Bittern", Mass: 27000}, &sallyport.Unit{Name: "Redshank"}
+	const says = "Pelican, 13,600 kg, is too light for 27,000 kg under the usual rule of 45 %"
+	for _, c := range []struct {
+		helper, towed *sallyport.Unit
+		too           bool
+	}{{light, heavy, true}, {heavy, light, true}, {light, unknown, false}, {unknown, heavy, false}} {
+		if got := strings.Contains(towNotChecked(c.helper, c.towed), "is too light for"); got != c.too {
+			t.Errorf("%s tows %s: %q", c.helper.Name, c.towed.Name, towNotChecked(c.helper, c.towed))
+		}
+	}
+	if text := towNotChecked(light, heavy); !strings.Contains(text, says) {
+		t.Errorf("%q does not say %q", text, says)
+	}
+}

@@ -107,7 +107,7 @@ func (d *lanesDP) pick(temp float64, rnd *rand.Rand) int32 {
 		v := float64(d.now.states[i].cost)
 		if temp > 0 {
 			// The smallest of exponential variates, compared by their logarithms.
-			v += temp * math.Log(-math.Log(1-rnd.Float64()))
+			v += float64(temp * math.Log(-math.Log(1-rnd.Float64()))) // rounded by itself, on every machine
 		}
 		switch {
 		case best == none || v < least:

@@ -262,6 +262,16 @@ func (p *problem) inTurnAt(m *sallyport.Move, t sallyport.Instant) bool {
 	return t < s.FormUp
 }
 
+// newID returns a name for a move of a unit that no other has, from number n on.
+func (b *beginning) newID(what string, u sallyport.UnitID, n int) sallyport.MoveID {
+	for {
+		if id := sallyport.MoveID(fmt.Sprintf("%s%d-%s", what, n, u)); !b.ids[id] {
+			return id
+		}
+		n++
+	}
+}
+
 // moveKey is what makes a move the same in two plans.
 type moveKey struct {
 	kind     sallyport.MoveKind

@@ -3,7 +3,6 @@ package solve
 import (
 	"cmp"
 	"context"
-	"fmt"
 	"slices"
 	"time"
 
@@ -189,7 +188,10 @@ func (r *replanner) carriedOn(p *problem) *Continuation {
 	plan := &sallyport.Plan{Format: sallyport.FormatPlan, Show: p.show.Name, Moves: []sallyport.Move{}}
 	towing := make(map[sallyport.UnitID]*sallyport.Move)
 	for _, m := range p.tows() {
-		m.ID, m.Takes, m.Marshals = sallyport.MoveID(fmt.Sprintf("tow%d-%s", len(plan.Moves)+1, m.Unit)), r.index.Pace(m.Kind, r.index.Unit(m.Unit).Gear), 1
+		if slices.ContainsFunc(r.m.Rest, func(o sallyport.Move) bool { return o.Kind == m.Kind && o.Unit == m.Unit && o.To.Kind == m.To.Kind }) {
+			continue // it was told
+		}
+		m.ID, m.Takes, m.Marshals = r.begin.newID("tow", m.Unit, len(plan.Moves)+1), r.index.Pace(m.Kind, r.index.Unit(m.Unit).Gear), 1
 		if last := towing[m.Helper]; last != nil && m.Helper != "" {
 			m.Start, m.After = max(m.Start, last.Ends()), []sallyport.Wait{{Move: last.ID}}
 		}

@@ -1,6 +1,9 @@
 package sallyport
 
-import "fmt"
+import (
+	"fmt"
+	"slices"
+)
 
 // HappeningKind is a sort of thing that happens, or is found, while a show is
 // on.
@@ -68,8 +71,8 @@ func init() {
 		{HappenSwapped, saysSwapped, (*applying).swapped, nil},
 		{HappenReserve, saysReserve, (*applying).reserveTakes, nil},
 		{HappenLane, saysLane, (*applying).laneClosed, (*applying).laneCleared},
-		{HappenTeam, func(_ *Index, h *Happening) string {
-			return fmt.Sprintf("one marshal team fewer on day %d", h.At.Day())
+		{HappenTeam, func(ix *Index, h *Happening) string {
+			return "one marshal team fewer on " + ix.dayName(h.At)
 		}, (*applying).teamLost, nil},
 	}
 }
@@ -92,7 +95,7 @@ func HappeningKinds() []HappeningKind {
 	return kinds
 }
 
-// Says returns a happening as a clause: "Avocet starts only at D2 11:05".
+// Says returns a happening as a clause: "Avocet starts only at Friday 11:05".
 func (h Happening) Says(ix *Index) string {
 	if s := specOf(h.Kind); s != nil {
 		return s.says(ix, &h)
@@ -102,10 +105,12 @@ func (h Happening) Says(ix *Index) string {
 
 // Apply returns the show and what stands where with what has happened, and the
 // happenings with their moments filled in. Neither argument is changed. The
-// problems list all that is wrong with the happenings at once; with any of
-// them the show and state returned are of no use. The show must be complete.
+// problems list all that is wrong with the happenings at once, also those that
+// do not go together; with any of them the show and state returned are of no
+// use. The show must be complete.
 func Apply(show *Show, state State, happened []Happening) (*Show, State, []Happening, []Problem) {
 	a := newApplying(show, &state)
+	a.together(happened)
 	a.all(happened)
 	return a.show, *a.state, a.done, a.problems
 }
@@ -193,6 +198,31 @@ func (a *applying) all(happened []Happening) {
 	}
 }
 
+// together reports happenings that are said twice or do not go together: one
+// vehicle held by two things, or found in two lanes; one serial cancelled and
+// something else, or late by two spans.
+func (a *applying) together(happened []Happening) {
+	holds := []HappeningKind{HappenLate, HappenFailed, HappenDoNotMove}
+	for i := range happened {
+		h := &happened[i]
+		for j := range happened[:i] {
+			o := &happened[j]
+			unit := h.Unit != "" && h.Unit == o.Unit && (slices.Contains(holds, h.Kind) && slices.Contains(holds, o.Kind) || h.Kind == HappenElsewhere && o.Kind == HappenElsewhere)
+			serial := h.Serial != "" && h.Serial == o.Serial && h.Unit == "" && o.Unit == "" && (h.Kind == o.Kind && h.Other == o.Other || h.Kind == HappenCancelled || o.Kind == HappenCancelled)
+			if !unit && !serial {
+				continue
+			}
+			a.n = i + 1
+			says, other := h.Says(a.ix), o.Says(a.ix)
+			if says == other {
+				a.wrong(h, "kind", string(h.Kind), "say it once", "it is said twice that %s", says)
+			} else {
+				a.wrong(h, "kind", string(h.Kind), "say one of them", "it cannot be that %s and that %s", other, says)
+			}
+		}
+	}
+}
+
 // wrong reports what is wrong with a happening.
 func (a *applying) wrong(h *Happening, field, value, advice, format string, args ...any) {
 	a.problems = append(a.problems, Problem{
@@ -220,7 +250,7 @@ func (a *applying) serial(h *Happening, id SerialID, ahead bool) *Serial {
 		a.wrong(h, "serial", string(id), "name a serial of the show", "there is no serial %q", id)
 		return nil
 	case ahead && s.Leave() <= h.At:
-		a.wrong(h, "serial", string(id), "name one that is still to come", "%s left for the arena at %s", a.ix.SerialName(id), s.Leave())
+		a.wrong(h, "serial", string(id), "name one that is still to come", "%s left for the arena at %s", a.ix.SerialName(id), a.show.When(s.Leave()))
 		return nil
 	}
 	return s
@@ -229,7 +259,7 @@ func (a *applying) serial(h *Happening, id SerialID, ahead bool) *Serial {
 func (a *applying) known(h *Happening) { a.unit(h, h.Unit) }
 
 func saysLate(ix *Index, h *Happening) string {
-	return fmt.Sprintf("%s starts only at %s", ix.UnitName(h.Unit), h.Until)
+	return fmt.Sprintf("%s starts only at %s", ix.UnitName(h.Unit), ix.Show.When(h.Until))
 }
 
 func saysFailed(ix *Index, h *Happening) string {
@@ -238,7 +268,7 @@ func saysFailed(ix *Index, h *Happening) string {
 		text += fmt.Sprintf(" (lane %s)", h.Lane)
 	}
 	if h.Until != 0 {
-		text += fmt.Sprintf(", mended by %s", h.Until)
+		text += fmt.Sprintf(", mended by %s", ix.Show.When(h.Until))
 	}
 	return text
 }
@@ -267,7 +297,7 @@ func saysLimits(ix *Index, h *Happening) string {
 func saysDoNotMove(ix *Index, h *Happening) string {
 	text := ix.UnitName(h.Unit) + " is not to be moved"
 	if h.Until != 0 {
-		text += fmt.Sprintf(" before %s", h.Until)
+		text += fmt.Sprintf(" before %s", ix.Show.When(h.Until))
 	}
 	return text
 }
@@ -284,15 +314,23 @@ func saysReserve(ix *Index, h *Happening) string {
 	return fmt.Sprintf("%s takes the entry of %s in %s", ix.UnitName(h.Reserve), ix.UnitName(h.Unit), ix.SerialName(h.Serial))
 }
 
-func saysLane(_ *Index, h *Happening) string {
+func saysLane(ix *Index, h *Happening) string {
 	text := fmt.Sprintf("lane %s is closed", h.Lane)
 	if h.From > h.At {
-		text += fmt.Sprintf(" from %s", h.From)
+		text += fmt.Sprintf(" from %s", ix.Show.When(h.From))
 	}
 	if h.To != 0 {
-		text += fmt.Sprintf(" until %s", h.To)
+		text += fmt.Sprintf(" until %s", ix.Show.When(h.To))
 	}
 	return text
+}
+
+// dayName returns the name of the day of t: "Friday", or "day 1".
+func (ix *Index) dayName(t Instant) string {
+	if d := ix.Day(t.Day()); d != nil && d.Name != "" {
+		return d.Name
+	}
+	return fmt.Sprintf("day %d", t.Day())
 }
 
 // fails returns where a failure is, in lane when nothing is said.

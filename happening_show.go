@@ -8,7 +8,7 @@ import (
 // startsLate has a unit off the road until it can start.
 func (a *applying) startsLate(h *Happening) {
 	if h.Until <= h.At {
-		a.wrong(h, "until", h.Until.String(), "give the moment from which it can start", "%q cannot start only at %s, which is not after %s", h.Unit, h.Until, h.At)
+		a.wrong(h, "until", h.Until.String(), "give the moment from which it can start", "%s cannot start only at %s, which is not after %s", a.ix.UnitName(h.Unit), a.show.When(h.Until), a.show.When(h.At))
 		return
 	}
 	a.offRoad(h)
@@ -20,9 +20,9 @@ func (a *applying) breaksDown(h *Happening) {
 	case !slices.Contains(FailureKinds, h.fails()):
 		a.wrong(h, "where", string(h.Where), fmt.Sprintf("write one of %q", FailureKinds), "nothing fails %q", h.Where)
 	case h.Until != 0 && h.Until <= h.At:
-		a.wrong(h, "until", h.Until.String(), "give a later moment, or none", "%q is mended at %s, which is not after %s", h.Unit, h.Until, h.At)
+		a.wrong(h, "until", h.Until.String(), "give a later moment, or none", "%s is mended at %s, which is not after %s", a.ix.UnitName(h.Unit), a.show.When(h.Until), a.show.When(h.At))
 	case h.Where == FailLate && h.Until == 0:
-		a.wrong(h, "until", "", "give the moment from which it can start", "it is not said when %q can start", h.Unit)
+		a.wrong(h, "until", "", "give the moment from which it can start", "it is not said when %s can start", a.ix.UnitName(h.Unit))
 	default:
 		a.offRoad(h)
 	}
@@ -53,7 +53,7 @@ func (a *applying) offRoad(h *Happening) {
 			now.To = was.To
 		}
 	case was != (Window{}) && was.From > h.At:
-		a.wrong(h, "until", h.Until.String(), "say that it is off the road until then", "%s is off the road again from %s on, and two times off the road cannot be kept apart", u.Name, was.From)
+		a.wrong(h, "until", h.Until.String(), "say that it is off the road until then", "%s is off the road again from %s on, and two times off the road cannot be kept apart", u.Name, a.show.When(was.From))
 		return
 	}
 	a.show.Vehicles[i].OffRoad = now
@@ -117,7 +117,7 @@ func (a *applying) delayed(h *Happening) {
 		a.wrong(h, "by", h.By.Words(), "give minutes to come", "%s cannot be delayed by %s", a.ix.SerialName(h.Serial), h.By.Words())
 		return
 	case s.Back() <= h.At:
-		a.wrong(h, "serial", string(h.Serial), "name one that is still to come", "%s was back from the arena at %s", a.ix.SerialName(h.Serial), s.Back())
+		a.wrong(h, "serial", string(h.Serial), "name one that is still to come", "%s was back from the arena at %s", a.ix.SerialName(h.Serial), a.show.When(s.Back()))
 		return
 	}
 	s.postpone(h.By, h.At)
@@ -157,7 +157,7 @@ func (a *applying) swapped(h *Happening) {
 		}
 	}
 	if second.Leave() <= h.At {
-		a.wrong(h, "serial", string(second.ID), "swap it with a later one", "%s would have to leave at %s, which is over", a.ix.SerialName(second.ID), second.Leave())
+		a.wrong(h, "serial", string(second.ID), "swap it with a later one", "%s would have to leave at %s, which is over", a.ix.SerialName(second.ID), a.show.When(second.Leave()))
 	}
 }
 
@@ -193,7 +193,7 @@ func (a *applying) laneClosed(h *Happening) {
 	case i < 0:
 		a.wrong(h, "lane", string(h.Lane), "name a lane of the park", "there is no lane %q", h.Lane)
 	case h.To != 0 && h.To <= from:
-		a.wrong(h, "to", h.To.String(), "give a later moment, or none", "lane %s cannot be closed from %s to %s", h.Lane, from, h.To)
+		a.wrong(h, "to", h.To.String(), "give a later moment, or none", "lane %s cannot be closed from %s to %s", h.Lane, a.show.When(from), a.show.When(h.To))
 	default:
 		h.From = from
 		l := &a.show.Park.Lanes[i]
@@ -215,7 +215,7 @@ func (a *applying) teamLost(h *Happening) {
 	case have == 0:
 		a.wrong(h, "teams", "0", "give the marshal teams in the workbook first", "the show does not say how many marshal teams there are")
 	case have == 1:
-		a.wrong(h, "teams", "1", "find another team before anything moves", "the only marshal team of day %d is lost, and nothing moves without one", day)
+		a.wrong(h, "teams", "1", "find another team before anything moves", "the only marshal team on %s is lost, and nothing moves without one", a.ix.dayName(h.At))
 	default:
 		d.Teams = have - 1
 	}

@@ -145,7 +145,7 @@ func (a *applying) foundElsewhere(h *Happening) {
 	list := a.state.Lanes[h.Lane]
 	at := max(0, h.Place-1)
 	if h.Place < 0 || at > len(list) {
-		a.wrong(h, "place", "", "count from the mouth, 1 is the nearest", "%s cannot be number %d in lane %s, where %d others stand", u.Name, h.Place, h.Lane, len(list))
+		a.wrong(h, "place", "", "count from the mouth, 1 is the nearest", "%s cannot be number %d in lane %s, which holds %d besides", u.Name, h.Place, h.Lane, len(list))
 		return
 	}
 	delete(a.state.Busy, id)

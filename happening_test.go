@@ -77,6 +77,31 @@ func TestHappeningsThatCannotBe(t *testing.T) {
 	}
 }
 
+// TestHappeningsThatDoNotGoTogether are refused, and those that do are not.
+func TestHappeningsThatDoNotGoTogether(t *testing.T) {
+	failed, late := sp.Happening{Kind: sp.HappenFailed, Unit: "avocet"}, sp.Happening{Kind: sp.HappenLate, Unit: "avocet", Until: sp.At(1, 11, 0)}
+	limits := sp.Happening{Kind: sp.HappenLimits, Unit: "avocet", NoReverse: true}
+	cancelled, delayed := sp.Happening{Kind: sp.HappenCancelled, Serial: "S1"}, sp.Happening{Kind: sp.HappenDelayed, Serial: "S1", By: 300}
+	for _, c := range []struct {
+		list []sp.Happening
+		says string // empty: they go together
+	}{
+		{[]sp.Happening{failed, failed}, "said twice that Avocet has failed in lane"},
+		{[]sp.Happening{failed, late}, "Avocet has failed in lane and that Avocet starts only at Friday 11:00"},
+		{[]sp.Happening{late, {Kind: sp.HappenDoNotMove, Unit: "avocet"}}, "Avocet is not to be moved"},
+		{[]sp.Happening{{Kind: sp.HappenElsewhere, Unit: "avocet", Lane: "A"}, {Kind: sp.HappenElsewhere, Unit: "avocet", Lane: "B"}}, "Avocet stands in lane A and that Avocet stands in lane B"},
+		{[]sp.Happening{cancelled, delayed}, "serial S1 is cancelled and that serial S1 is 5 min late"},
+		{[]sp.Happening{delayed, delayed}, "said twice"},
+		{[]sp.Happening{failed, limits, delayed, {Kind: sp.HappenFailed, Unit: "bittern"}, {Kind: sp.HappenDelayed, Serial: "S2", By: 300}}, ""},
+	} {
+		show, state := onTheDay()
+		_, _, _, problems := sp.Apply(show, state, c.list)
+		if found := len(problems) > 0 && strings.Contains(problems[0].Message, c.says); found != (c.says != "") {
+			t.Errorf("%v: %v, want %q", c.list, problems, c.says)
+		}
+	}
+}
+
 // TestHappenings holds what each kind does to the show and to what stands
 // where.
 func TestHappenings(t *testing.T) {

@@ -235,6 +235,10 @@ func (a *applying) wrong(h *Happening, field, value, advice, format string, args
 // it. It is nil, and reported, when the show has none.
 func (a *applying) unit(h *Happening, id UnitID) *Unit {
 	u := a.ix.Unit(id)
+	if id == "" {
+		a.wrong(h, "unit", "", "name a vehicle of the show", "no vehicle is named")
+		return nil
+	}
 	if u == nil {
 		a.wrong(h, "unit", string(id), "name a vehicle of the show", "there is no vehicle %q", id)
 	}
@@ -246,6 +250,9 @@ func (a *applying) unit(h *Happening, id UnitID) *Unit {
 func (a *applying) serial(h *Happening, id SerialID, ahead bool) *Serial {
 	s := a.ix.Serial(id)
 	switch {
+	case id == "":
+		a.wrong(h, "serial", "", "name a serial of the show", "no serial is named")
+		return nil
 	case s == nil:
 		a.wrong(h, "serial", string(id), "name a serial of the show", "there is no serial %q", id)
 		return nil

@@ -7,6 +7,10 @@ import (
 
 // startsLate has a unit off the road until it can start.
 func (a *applying) startsLate(h *Happening) {
+	if h.Until == 0 {
+		a.wrong(h, "until", "", "give the moment from which it can start", "it is not said when %s can start", a.ix.UnitName(h.Unit))
+		return
+	}
 	if h.Until <= h.At {
 		a.wrong(h, "until", h.Until.String(), "give the moment from which it can start", "%s cannot start only at %s, which is not after %s", a.ix.UnitName(h.Unit), a.show.When(h.Until), a.show.When(h.At))
 		return

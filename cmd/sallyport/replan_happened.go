@@ -127,7 +127,11 @@ func (h *happenings) when(text string) sallyport.Instant {
 }
 
 func (h *happenings) late(name, rest string) sallyport.Happening {
-	return sallyport.Happening{Kind: sallyport.HappenLate, Unit: h.unit(name), Until: h.when(rest)}
+	x := sallyport.Happening{Kind: sallyport.HappenLate, Unit: h.unit(name)}
+	if rest != "" {
+		x.Until = h.when(rest)
+	}
+	return x
 }
 
 // failed reads where a vehicle has failed: one of the kinds of failure, and a
@@ -254,11 +258,17 @@ func (h *happenings) file(path string) {
 		return
 	}
 	rows := csv.NewReader(bytes.NewReader(data))
-	rows.FieldsPerRecord = -1
+	rows.FieldsPerRecord, rows.Comma = -1, separator(data)
 	table, err := rows.ReadAll()
 	if err != nil || len(table) == 0 {
 		h.bad(sallyport.Errorf(sallyport.CodeInput, "give a first row of column names, then one finding a row", "%s is no table of findings", base))
 		return
+	}
+	for k := range table[0] {
+		name := strings.ToLower(strings.TrimSpace(table[0][k]))
+		if name != "" && !slices.Contains(findingColumns, name) {
+			h.bad(sallyport.Errorf(sallyport.CodeInput, "the columns are "+strings.Join(findingColumns, ", "), "%s has a column %q, which is none of findings", base, table[0][k]))
+		}
 	}
 	for i, row := range table[1:] {
 		cell := make(map[string]string)
@@ -275,6 +285,31 @@ func (h *happenings) file(path string) {
 	}
 }
 
+// findingColumns are the columns of a file of findings.
+var findingColumns = []string{"kind", "vehicle", "where", "until", "lane", "place", "serial", "other", "minutes", "reserve", "from", "to", "limits"}
+
+// separator returns what separates the column names in the first line: a comma,
+// a semicolon or a tab.
+func separator(data []byte) rune {
+	first, _, _ := bytes.Cut(data, []byte("\n"))
+	most := ','
+	for _, r := range []rune{';', '\t'} {
+		if bytes.Count(first, []byte(string(r))) > bytes.Count(first, []byte(string(most))) {
+			most = r
+		}
+	}
+	return most
+}
+
+// kindsOfFinding lists the kinds in words.
+func kindsOfFinding() string {
+	var kinds []string
+	for _, k := range sallyport.HappeningKinds() {
+		kinds = append(kinds, string(k))
+	}
+	return strings.Join(kinds, ", ")
+}
+
 // row reads one row of findings; an empty one is none.
 func (h *happenings) row(cell map[string]string) {
 	kind := strings.ToLower(cell["kind"])
@@ -283,7 +318,7 @@ func (h *happenings) row(cell map[string]string) {
 	}
 	x := sallyport.Happening{Kind: sallyport.HappeningKind(kind)}
 	if !slices.Contains(sallyport.HappeningKinds(), x.Kind) {
-		h.bad(sallyport.Errorf(sallyport.CodeInput, fmt.Sprintf("write one of %q", sallyport.HappeningKinds()), "%q is no kind of finding", cell["kind"]))
+		h.bad(sallyport.Errorf(sallyport.CodeInput, "the kinds are "+kindsOfFinding(), "%q is no kind of finding", cell["kind"]))
 		return
 	}
 	x.Unit, x.Reserve = sallyport.UnitID(cell["vehicle"]), sallyport.UnitID(cell["reserve"])

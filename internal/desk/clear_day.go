@@ -162,7 +162,7 @@ func (d *clearDay) goes(units []sallyport.UnitID) map[sallyport.UnitID]sallyport
 			continue
 		}
 		m := d.rest[i]
-		if s := d.ix.Serial(m.Serial); s.FormFrom <= d.begin+soon {
+		if s := d.ix.Serial(m.Serial); s != nil && s.FormFrom <= d.begin+soon {
 			goes[u] = sallyport.Move{Kind: m.Kind, To: m.To, Serial: m.Serial, Entry: m.Entry}
 		}
 	}

@@ -126,6 +126,7 @@ func (c *console) write() error {
 const lineWidth = 100
 
 // wrap breaks a sentence into lines, each but the first two columns further in.
+// Spaces within a line stay as they are: it may be one of a table.
 func wrap(line string) string {
 	text := strings.TrimLeft(line, " ")
 	indent := strings.Repeat(" ", len(line)-len(text))
@@ -135,17 +136,22 @@ func wrap(line string) string {
 	var b strings.Builder
 	b.WriteString(indent)
 	at := len(indent)
-	for i, word := range strings.Fields(text) {
+	gap := 0
+	for i, word := range strings.Split(text, " ") {
 		n := utf8.RuneCountInString(word)
 		switch {
 		case i == 0:
-		case at+1+n > lineWidth:
+		case word == "":
+			gap++
+			continue
+		case at+1+gap+n > lineWidth:
 			b.WriteString("\n" + indent + "  ")
 			at = len(indent) + 2
 		default:
-			b.WriteByte(' ')
-			at++
+			b.WriteString(strings.Repeat(" ", 1+gap))
+			at += 1 + gap
 		}
+		gap = 0
 		b.WriteString(word)
 		at += n
 	}

@@ -36,7 +36,8 @@ type Since struct {
 // says who must be told what.
 func CompareSince(a *Answer, issued *sallyport.Plan) *Since {
 	cost := sallyport.EvaluateSince(a.Show, a.Plan, issued)
-	return &Since{Telling: cost.Term(sallyport.TermIssue), Total: cost.Total, Notices: notices(a.Show, issued, a.Plan, nil, nil)}
+	happened := a.Plan.Happened[min(len(issued.Happened), len(a.Plan.Happened)):]
+	return &Since{Telling: cost.Term(sallyport.TermIssue), Total: cost.Total, Notices: notices(a.Show, issued, a.Plan, happened, nil)}
 }
 
 // Lines says it in sentences.

@@ -164,6 +164,7 @@ func (r *Replanned) totals(ix *sallyport.Index) []string {
 	lines := []string{r.headline(ix)}
 	lines = append(lines, faultLines(r.Show, r.breaks(), faultsSaid)...)
 	lines = append(lines, r.Why...)
+	lines = append(lines, r.tooLight(ix)...)
 	if list := r.besides(); len(list) > 0 {
 		lines = append(lines, "Duties that are lost, and reserves that cannot come:")
 		lines = append(lines, faultLines(r.Show, list, faultsSaid)...)
@@ -233,20 +234,30 @@ func (r *Replanned) NotChecked() []string {
 	list := slices.Clone(r.Report.NotChecked)
 	for i := range r.Plan.Moves {
 		if m := &r.Plan.Moves[i]; m.Kind == sallyport.MoveTow {
-			list = append(list, "the tow of "+ix.UnitName(m.Unit)+": "+towNotChecked(ix.Unit(m.Helper), ix.Unit(m.Unit)))
+			who := "nobody is free to tow it"
+			if m.Helper != "" {
+				who = "whether " + ix.UnitName(m.Helper) + " is strong enough and can reach it, its hitch, brakes and the ground"
+			}
+			list = append(list, "the tow of "+ix.UnitName(m.Unit)+": "+who)
 		}
 	}
 	return append(list, "how long a broken-down vehicle blocks a road or gate outside the park")
 }
 
-// towNotChecked says what a tow leaves open; helper is nil when nobody is free.
-func towNotChecked(helper, towed *sallyport.Unit) string {
-	if helper == nil {
-		return "nobody is free to tow it"
+// tooLight names the tows for which the towing vehicle is too light by the
+// usual rule, as far as masses are given.
+func (r *Replanned) tooLight(ix *sallyport.Index) []string {
+	var lines []string
+	for i := range r.Plan.Moves {
+		m := &r.Plan.Moves[i]
+		helper, towed := ix.Unit(m.Helper), ix.Unit(m.Unit)
+		if m.Kind != sallyport.MoveTow || helper == nil || towed == nil {
+			continue
+		}
+		if may, known := sallyport.MayTow(helper, towed, sallyport.UsualTowPercent); known && !may {
+			lines = append(lines, fmt.Sprintf("%s, %s kg, is too light to tow %s, %s kg, under the usual rule of %d %%: ask the recovery people before you count on it.",
+				helper.Name, sallyport.Amount(helper.Mass), towed.Name, sallyport.Amount(towed.Mass), sallyport.UsualTowPercent))
+		}
 	}
-	text := "whether " + helper.Name + " is strong enough and can reach it, its hitch, brakes and the ground"
-	if may, known := sallyport.MayTow(helper, towed, sallyport.UsualTowPercent); known && !may {
-		text += fmt.Sprintf("; %s, %s kg, is too light for %s kg under the usual rule of %d %%", helper.Name, sallyport.Amount(helper.Mass), sallyport.Amount(towed.Mass), sallyport.UsualTowPercent)
-	}
-	return text
+	return lines
 }

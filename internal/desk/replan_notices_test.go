@@ -57,17 +57,24 @@ func TestNoticesSayWhatIsDifferent(t *testing.T) {
 // TestATowThatIsTooHeavyIsSaid holds that a towing vehicle too light by the
 // usual rule is named as such when both masses are given.
 func TestATowThatIsTooHeavyIsSaid(t *testing.T) {
-	light, heavy, unknown := &sallyport.Unit{Name: "Pelican", Mass: 13600}, &sallyport.Unit{Name: "Bittern", Mass: 27000}, &sallyport.Unit{Name: "Redshank"}
-	const says = "Pelican, 13,600 kg, is too light for 27,000 kg under the usual rule of 45 %"
+	show := sallyport.Complete(&sallyport.Show{
+		Days: []sallyport.Day{{Name: "Friday", Kind: sallyport.ShowDay}},
+		Park: sallyport.Park{Lanes: []sallyport.Lane{{ID: "A", Length: 700}}},
+		Vehicles: []sallyport.Vehicle{
+			{ID: "pelican", Name: "Pelican", Length: 600, Mass: 13600}, {ID: "bittern", Name: "Bittern", Length: 600, Mass: 27000},
+			{ID: "knot", Name: "Knot", Length: 400, Mass: 900}, {ID: "redshank", Name: "Redshank", Length: 600},
+		},
+	})
 	for _, c := range []struct {
-		helper, towed *sallyport.Unit
-		too           bool
-	}{{light, heavy, true}, {heavy, light, true}, {light, unknown, false}, {unknown, heavy, false}} {
-		if got := strings.Contains(towNotChecked(c.helper, c.towed), "is too light for"); got != c.too {
-			t.Errorf("%s tows %s: %q", c.helper.Name, c.towed.Name, towNotChecked(c.helper, c.towed))
+		towed sallyport.UnitID
+		says  string
+	}{
+		{"bittern", "Pelican, 13,600 kg, is too light to tow Bittern, 27,000 kg, under the usual rule of 45 %"}, {"knot", ""}, {"redshank", ""},
+	} {
+		r := Replanned{Answer: &Answer{Show: show, Plan: &sallyport.Plan{Moves: []sallyport.Move{{Kind: sallyport.MoveTow, Unit: c.towed, Helper: "pelican"}}}}}
+		lines := r.tooLight(sallyport.NewIndex(show))
+		if said := len(lines) == 1 && strings.HasPrefix(lines[0], c.says); said != (c.says != "") {
+			t.Errorf("the tow of %s: %q, want %q", c.towed, lines, c.says)
 		}
-	}
-	if text := towNotChecked(light, heavy); !strings.Contains(text, says) {
-		t.Errorf("%q does not say %q", text, says)
 	}
 }

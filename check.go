@@ -320,13 +320,15 @@ func (c *checker) duties() {
 	}
 }
 
-// runs reports units that run more often or longer in a day than they may.
+// runs reports units that run more often or longer in a day than they may. In
+// a plan that goes on from a moment a day is at fault only when some of its
+// runs are still to come.
 func (c *checker) runs() {
 	type day struct {
 		unit UnitID
 		day  int
 	}
-	count, spent := map[day]int{}, map[day]Seconds{}
+	count, spent, ahead := map[day]int{}, map[day]Seconds{}, map[day]bool{}
 	lost, by := setOf(unserved(c.ix, c.plan)), serving(c.ix, c.plan)
 	for _, s := range c.ix.SerialsInTime {
 		for _, e := range s.Entries {
@@ -340,15 +342,21 @@ func (c *checker) runs() {
 			k := day{u, s.ArenaIn.Day()}
 			count[k]++
 			spent[k] += Seconds(s.ArenaOut - s.ArenaIn)
+			ahead[k] = ahead[k] || !c.plan.over(s.Leave())
 		}
 	}
 	for _, d := range c.ix.Show.Duties {
-		count[day{d.Unit, d.From.Day()}]++
+		k := day{d.Unit, d.From.Day()}
+		count[k]++
+		ahead[k] = ahead[k] || !c.plan.over(d.From)
 	}
 	for _, id := range c.ix.UnitIDs {
 		u := c.ix.Unit(id)
 		for d := range c.ix.Show.Days {
 			k := day{id, d + 1}
+			if !ahead[k] {
+				continue
+			}
 			f := Fault{Rule: RuleRuns, At: At(d+1, 0, 0), Units: []UnitID{id}}
 			if u.MaxRuns > 0 && count[k] > u.MaxRuns {
 				c.fault(f, "%s has %d runs on day %d, but may have %d", u.Name, count[k], d+1, u.MaxRuns)

@@ -45,8 +45,11 @@ Examples:
 }
 
 func (a *failuresArgs) Run(c *console) error {
-	if a.Top < 0 || a.Tow < 1 || a.Tow > 1000 {
-		return sallyport.Errorf(sallyport.CodeInput, "give --top 0 or more, --tow-percent from 1 to 1000", "--top %d with --tow-percent %d makes no sense", a.Top, a.Tow)
+	if a.Top < 0 {
+		return sallyport.Errorf(sallyport.CodeInput, "give 0 or more", "--top %d is no number of cases", a.Top)
+	}
+	if a.Tow < 1 || a.Tow > 1000 {
+		return sallyport.Errorf(sallyport.CodeInput, "give 1 to 1000; 45 is usual", "--tow-percent %d is no greatest towed mass", a.Tow)
 	}
 	if a.SVG != "" {
 		if err := a.free(a.SVG); err != nil {

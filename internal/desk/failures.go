@@ -56,7 +56,7 @@ func (f *Failures) Summary(top int) []string {
 	lines = append(lines, f.kinds()...)
 	ix := sallyport.NewIndex(f.Show)
 	if n := min(top, len(m.Worst)); n > 0 {
-		lines = append(lines, "", "The worst, one failure at a time:")
+		lines = append(lines, "", "The worst by the value of what is lost, one failure at a time:")
 		for i, ref := range m.Worst[:n] {
 			row, cell := m.At(ref)
 			lines = append(lines, "")
@@ -79,15 +79,30 @@ func (f *Failures) verdict() []string {
 	if m.Stands() {
 		return []string{"The plan stands any one failure to start: every other entry of that day still goes out."}
 	}
+	return append([]string{fmt.Sprintf("The plan does not stand any one failure to start: %s when another vehicle does not start.",
+		count(len(m.Uncovered), "entry stays behind", "entries stay behind"))}, f.behind()...)
+}
+
+// behind says who stays behind when which vehicle does not start, in order of
+// time.
+func (f *Failures) behind() []string {
 	ix := sallyport.NewIndex(f.Show)
-	var names []string
-	for _, id := range m.Uncovered {
-		names = append(names, fmt.Sprintf("%s (%s)", ix.UnitName(ix.Entry(id).Unit), ix.SerialName(ix.SerialOf(id).ID)))
+	var lines []string
+	for i := range f.Matrix.Rows {
+		row := &f.Matrix.Rows[i]
+		for k := range row.Cells {
+			c := &row.Cells[k]
+			if len(c.Uncovered) == 0 {
+				continue
+			}
+			names := make([]string, len(c.Uncovered))
+			for n, id := range c.Uncovered {
+				names[n] = fmt.Sprintf("%s (%s)", ix.UnitName(ix.Entry(id).Unit), ix.SerialName(ix.SerialOf(id).ID))
+			}
+			lines = append(lines, fmt.Sprintf("  when %s does not start on %s: %s", ix.UnitName(row.Unit), f.Show.When(c.At), strings.Join(names, ", ")))
+		}
 	}
-	return []string{
-		fmt.Sprintf("The plan does not stand any one failure to start: %s when another vehicle does not start.", count(len(names), "entry stays behind", "entries stay behind")),
-		"They are: " + strings.Join(names, ", ") + ".",
-	}
+	return lines
 }
 
 // kinds sums the cells up by kind of failure.
@@ -109,13 +124,13 @@ func (f *Failures) kinds() []string {
 			s.harm++
 		}
 	}
-	lines := []string{"", fmt.Sprintf("  %-18s %8s %12s %14s %12s %11s", "failure", "cases", "with others", "entries lost", "after cures", "worst case")}
+	lines := []string{"", fmt.Sprintf("  %-18s %8s %12s %14s %12s %11s", "failure", "cases", "others hit", "entries lost", "after cures", "then most")}
 	for _, k := range sallyport.FailureKinds {
 		if s := sums[k]; s != nil {
 			lines = append(lines, fmt.Sprintf("  %-18s %8d %12d %14d %12d %11d", k, s.cells, s.harm, s.lost, s.left, s.worst))
 		}
 	}
-	return append(lines, "Entries lost are summed over all cases, each by itself; a late start loses what a vehicle that does not start loses, once its cut-off is past.")
+	return append(lines, "Others hit: cases in which others are shut in or find no way home. Entries lost are summed over all cases, each by itself; then most: the most that one case loses after cures. A late start loses what a vehicle that does not start loses, once its cut-off is past.")
 }
 
 // cellWords describes one failure.

@@ -23,7 +23,7 @@ func TestFailuresSummary(t *testing.T) {
 	text := strings.Join(f.Summary(40), "\n")
 	for _, want := range []string{
 		"does not stand any one failure to start: 1 entry stays behind",
-		"They are: Knot (Opening).",
+		"when Dunlin does not start on Saturday 09:30: Knot (Opening)",
 		"Dunlin fails in lane: lane A1, Saturday 09:30 (Opening)",
 		"shut in: Knot",
 		"Dunlin starts late: lane A1",

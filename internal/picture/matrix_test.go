@@ -26,7 +26,8 @@ func failed() (*sallyport.Show, *sallyport.FailureMatrix) {
 			}},
 			{Unit: "knot", Duty: "fuel", At: at(11), Cells: []sallyport.FailureCell{{Kind: sallyport.FailReversing, At: at(12)}}},
 		},
-		Worst: []sallyport.CellRef{{Row: 0, Cell: 1}, {Row: 1, Cell: 0}, {Row: 0, Cell: 0}},
+		Worst:      []sallyport.CellRef{{Row: 0, Cell: 1}, {Row: 1, Cell: 0}, {Row: 0, Cell: 0}},
+		NotChecked: []string{"two at a time"}, Assumed: []sallyport.Assumption{{Subject: "failures", Field: "a slave lead", Value: "5 min"}},
 	}
 	return show, m
 }
@@ -60,7 +61,7 @@ func TestMatrix(t *testing.T) {
 	for _, want := range []string{
 		"Small <show> & co: what failures do", "Saturday", "Opening, formed up 10:00", "Duties", "Dunlin", `Knot "& sons"`,
 		"late start", "in lane", "in the mouth", "on the line", "road or gate", "in the arena", "reversing in",
-		"23 min", "1 of 3", "7 min", "The worst first", "1  Dunlin, in lane, Saturday 09:00",
+		"23 min", "1 of 3", "7 min", "Not checked: two at a time.", "Assumed: a slave lead 5 min.", "The worst first", "1  Dunlin, in lane, Saturday 09:00",
 	} {
 		if !strings.Contains(all, want) {
 			t.Errorf("the drawing does not say %q", want)

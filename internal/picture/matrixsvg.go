@@ -53,7 +53,10 @@ func Matrix(show *sallyport.Show, m *sallyport.FailureMatrix) []byte {
 		s.startAt(text, "l q", margin, margin+36+keyHigh*float64(i), matrixType)
 	}
 	top := s.top()
-	s.rows(groups, top)
+	y := s.rows(groups, top) + keyHigh
+	for i, text := range s.foot() {
+		s.startAt(text, "l q", margin, y+keyHigh*float64(i+1), matrixType)
+	}
 	s.worst(list, margin+nameWide+cellWide*float64(len(sallyport.FailureKinds))+worstGap, top)
 	s.WriteString("</svg>\n")
 	return s.Bytes()
@@ -61,11 +64,25 @@ func Matrix(show *sallyport.Show, m *sallyport.FailureMatrix) []byte {
 
 // keyText says what the marks mean.
 const keyText = "Each case is one failure by itself. Solid bar and first figure: entries lost in the end. Hatched bar: what the cures save; “2 of 5” is 2 in the end, 5 if nothing is done. " +
-	"Minutes: until the way is free; for a late start, how late it may be. A raised number: its place among the worst. Bars end at seven entries, the figures go on."
+	"Minutes: until the way is free; for a late start, how late it may be. A raised number: its place among the worst, by the value of what is lost. Bars end at seven entries, the figures go on."
 
 // key breaks what the marks mean into lines that a phone shows whole.
 func (s *matrixSheet) key() []string {
-	return wrap(strings.Fields(keyText), keyWide, func(text string) float64 { return ems(text) * matrixType })
+	return keyLines(keyText)
+}
+
+func keyLines(text string) []string {
+	return wrap(strings.Fields(text), keyWide, func(text string) float64 { return ems(text) * matrixType })
+}
+
+// foot says what was not checked and what was assumed of failures.
+func (s *matrixSheet) foot() []string {
+	assumed := make([]string, len(s.m.Assumed))
+	for i, a := range s.m.Assumed {
+		assumed[i] = oneLine(a.Field + " " + a.Value)
+	}
+	said := func(list []string) string { return orID(oneLine(strings.Join(list, "; ")), "nothing") + "." }
+	return append(keyLines("Not checked: "+said(s.m.NotChecked)), keyLines("Assumed: "+said(assumed))...)
 }
 
 // top is where the rows begin.
@@ -73,7 +90,7 @@ func (s *matrixSheet) top() float64 { return margin + 48 + keyHigh*float64(len(s
 
 // height is that of the whole picture.
 func (s *matrixSheet) height(groups []matrixGroup) float64 {
-	high, day := s.top()+margin, 0
+	high, day := s.top()+margin+keyHigh*float64(2+len(s.foot())), 0
 	for _, g := range groups {
 		if g.day != day {
 			day = g.day
@@ -84,8 +101,8 @@ func (s *matrixSheet) height(groups []matrixGroup) float64 {
 	return high
 }
 
-// rows draws the matrix from y down.
-func (s *matrixSheet) rows(groups []matrixGroup, y float64) {
+// rows draws the matrix from y down and returns where it ends.
+func (s *matrixSheet) rows(groups []matrixGroup, y float64) float64 {
 	day := 0
 	right := margin + nameWide + cellWide*float64(len(sallyport.FailureKinds))
 	for _, g := range groups {
@@ -106,6 +123,7 @@ func (s *matrixSheet) rows(groups []matrixGroup, y float64) {
 			y += rowHigh
 		}
 	}
+	return y
 }
 
 // row draws one row of cells.

@@ -103,12 +103,22 @@ func (p *problem) toldCost(s, pl int32) int64 {
 }
 
 // unplaced is the price of a stay without a place: what follows it is lost.
+// Who stands in a lane when the plan begins stands there, whatever is lost for
+// it: his room is not to be had for anybody else.
 func (p *problem) unplaced(s int32) int64 {
+	price := lostUnit
 	if a := p.stays[s].after; a != none {
-		return lostUnit * max(1, p.absences[a].value)
+		price *= max(1, p.absences[a].value)
 	}
-	return lostUnit
+	if _, stands := p.begins(s); stands {
+		price += standsUnit
+	}
+	return price
 }
+
+// standsUnit is above what the entries of a few vehicles are worth, and so low
+// that thousands of it are still below impossible.
+const standsUnit = 16 * lostUnit
 
 // changeCost is the price of coming home to place b after leaving place a.
 func (p *problem) changeCost(a, b int32) int64 {

@@ -51,3 +51,25 @@ func TestTowsAreToldOnce(t *testing.T) {
 	}
 	t.Logf("%d tried", tried)
 }
+
+// TestWhoStandsKeepsHisRoom closes a lane of a park that has no room for those
+// who stand in it: what is said then is that they cannot leave it, not that
+// they go where others stand.
+func TestWhoStandsKeepsHisRoom(t *testing.T) {
+	x := publishedShows()[0]
+	for _, c := range []struct {
+		at   sallyport.Instant
+		lane sallyport.LaneID
+	}{{sallyport.At(1, 13, 58), "C1"}, {sallyport.At(1, 17, 15), "Y8"}, {sallyport.At(3, 8, 51), "T1"}} {
+		m, problems := x.momentOf(c.at, sallyport.Happening{Kind: sallyport.HappenLane, Lane: c.lane})
+		if len(problems) > 0 {
+			t.Fatal(problems)
+		}
+		r := Replan(t.Context(), m, Options{Steps: -1, Workers: 1}, nil)
+		for _, f := range r.Report.Faults {
+			if f.Rule == sallyport.RuleOverfull {
+				t.Errorf("%s closed at %s: %s", c.lane, c.at, f.Sentence)
+			}
+		}
+	}
+}

@@ -30,7 +30,7 @@ func (a *explainArgs) Help() string {
 	return `For the dearest moves aside, resets, changes of lane and risks: which vehicles
 and serials force them, and the cheapest change of the order of events or the
 park that would spare them, found by planning again with each change. The
-budget (--steps, --seconds) is that of each such plan.
+budget (--steps, --seconds) is for all of it together.
 
 Example:
 
@@ -71,7 +71,8 @@ func (a *explainArgs) Run(c *console) error {
 	})
 	cures.end()
 	var known *sallyport.Error
-	if errors.As(err, &known) && known.Code == sallyport.CodeInterrupted && why != nil {
+	stopped := errors.As(err, &known) && known.Code == sallyport.CodeInterrupted && why != nil
+	if stopped {
 		if c.ctx.Err() != nil { // not only the limit of time
 			c.answer.Code = known.Code
 		}
@@ -79,7 +80,7 @@ func (a *explainArgs) Run(c *console) error {
 	} else if err != nil {
 		return err
 	}
-	c.say(a.words(why)...)
+	c.say(a.words(why, stopped)...)
 	c.say(desk.Footing(x.Report)...)
 	c.answer.NotChecked, c.answer.Assumed = x.Report.NotChecked, x.Report.Assumed
 	c.answer.Result = why
@@ -104,8 +105,9 @@ func (a *explainArgs) subject(c *console, l *loaded) (*desk.Answer, error) {
 	return desk.Plan(c.ctx, l.show, opt, report)
 }
 
-// words puts an explanation into sentences.
-func (a *explainArgs) words(x *desk.Explanation) []string {
+// words puts an explanation into sentences. Of one that was stopped nothing is
+// said of changes that were only looked at.
+func (a *explainArgs) words(x *desk.Explanation, stopped bool) []string {
 	if len(x.Reasons) == 0 {
 		return []string{"The plan costs nothing, so there is nothing to explain."}
 	}
@@ -126,6 +128,8 @@ func (a *explainArgs) words(x *desk.Explanation) []string {
 		switch {
 		case r.Cure != nil:
 			lines = append(lines, fmt.Sprintf("    spared when: %s; the plan then costs %s, %s%s", r.Cure.Change, r.Cure.After.Total, difference(r.Cure.Saves), worth(r.Cure.Saves)))
+		case r.Tried > 0 && stopped:
+			lines = append(lines, fmt.Sprintf("    nothing that spares it was found before the end; %d changes were looked at", r.Tried))
 		case r.Tried > 0:
 			lines = append(lines, fmt.Sprintf("    none of the %d changes tried spares it", r.Tried))
 		}

@@ -57,7 +57,7 @@ func (x *Advised) Searched() bool { return x.Looked > 0 }
 func (x *Advised) opening() string {
 	text := fmt.Sprintf("The plan costs %s weighted people-seconds", x.Present.Total)
 	if d := x.Present.Total - x.BaseRow.Total; x.Present.Lost == x.BaseRow.Lost && d > 0 {
-		text += fmt.Sprintf("; planned again without any change, %s (0 below), from which savings are counted", x.BaseRow.Total)
+		text += fmt.Sprintf("; planned again without any change, %s (row 0), from which savings are counted", x.BaseRow.Total)
 	}
 	switch {
 	case len(x.Sets) > 0 && !x.BaseRow.Workable:

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"sallyport"
+	"sallyport/internal/solve"
 )
 
 // faultsSaid and swapsSaid are how many faults, and faults by order alone, a
@@ -47,6 +48,9 @@ func (a *Answer) sentences() []string {
 // opening is what comes first: whether the plan is workable, and why not.
 func (a *Answer) opening() []string {
 	lines := a.headline()
+	if a.Plan.From != nil && len(a.Report.Faults) > 0 && !slices.ContainsFunc(a.Report.Faults, func(f sallyport.Fault) bool { return !solve.Helpless(f) }) {
+		lines = append(lines, fmt.Sprintf("The plan goes on from %s, and all these are losses by what had happened: replan calls what is left workable.", a.Show.When(a.Plan.From.At)))
+	}
 	if a.Interrupted {
 		lines = append(lines, "The work was stopped early: this is the best plan found until then.")
 	}

@@ -63,7 +63,7 @@ func notices(show *sallyport.Show, issued, plan *sallyport.Plan, happened []sall
 			}
 			said[key] = true
 			c.Now, c.Was = without(ix, m), words(ix, m, c.At)
-			if m.Kind == sallyport.MovePullOut || m.Kind == sallyport.MoveReturn && !slices.ContainsFunc(plan.Moves, func(o sallyport.Move) bool { return o.Unit == m.Unit && o.Serial == m.Serial }) {
+			if m.Kind == sallyport.MovePullOut {
 				c.Now = "stays out of " + ix.SerialName(m.Serial)
 			}
 		case t.Was == nil:
@@ -113,18 +113,24 @@ func what(ix *sallyport.Index, m *sallyport.Move) string {
 	return text
 }
 
+// notMade says of kinds of move that one is not made any more.
+var notMade = map[sallyport.MoveKind]string{
+	sallyport.MoveReturn:  "does not come home by itself",
+	sallyport.MoveDuty:    "does not go to its duty",
+	sallyport.MoveRelieve: "does not come home from its duty",
+	sallyport.MoveAside:   "is not moved aside",
+	sallyport.MoveBack:    "is not put back",
+	sallyport.MoveCloseUp: "does not close up",
+	sallyport.MoveArrive:  "does not arrive",
+	sallyport.MoveDepart:  "does not leave by itself",
+	sallyport.MoveTow:     "is not towed",
+}
+
 // without says that a move is not made any more.
 func without(ix *sallyport.Index, m *sallyport.Move) string {
 	of := strings.TrimPrefix(what(ix, m), string(m.Kind))
-	switch m.Kind {
-	case sallyport.MoveDuty:
-		return "does not go to its duty" + of
-	case sallyport.MoveRelieve:
-		return "does not come home from its duty" + of
-	case sallyport.MoveAside:
-		return "is not moved aside" + of
-	case sallyport.MoveBack:
-		return "is not put back" + of
+	if text := notMade[m.Kind]; text != "" {
+		return text + of
 	}
 	return "no " + string(m.Kind) + of
 }

@@ -288,7 +288,11 @@ func (p *problem) absentees(unitAt map[sallyport.UnitID]int32) {
 		}
 		for j, e := range p.show.Serials[i].Entries {
 			if _, ok := unitAt[e.Unit]; !ok && p.index.Unit(e.Unit) != nil {
-				p.lost = append(p.lost, lostEntry{entryAt{int32(i), int32(j)}, p.index.UnitName(e.Unit) + " is not in the park any more"})
+				why := " is not in the park any more"
+				if p.index.Unit(e.Unit).OffRoadAt(p.begin.at) {
+					why = " is off the road then"
+				}
+				p.lost = append(p.lost, lostEntry{entryAt{int32(i), int32(j)}, p.index.UnitName(e.Unit) + why})
 			}
 		}
 	}

@@ -17,7 +17,7 @@ func Check(show *Show, plan *Plan) Report {
 func CheckUntil(show *Show, plan *Plan, stop func() bool) Report {
 	ix := NewIndex(show)
 	state, faults := judge(ix, plan)
-	r := Report{Faults: faults, Cost: newEvaluator(ix, plan).cost(), NotChecked: notChecked(ix), Assumed: show.Assumed}
+	r := Report{Faults: faults, Cost: newEvaluator(ix, plan).cost(), NotChecked: NotChecked(ix), Assumed: show.Assumed}
 	if len(faults) > manyFaults {
 		r.NotChecked = append(r.NotChecked, fmt.Sprintf("delays: the plan has more than %d faults as it is", manyFaults))
 		return r

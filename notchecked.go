@@ -2,8 +2,8 @@ package sallyport
 
 import "fmt"
 
-// notChecked lists what the judge did not look at, for this show.
-func notChecked(ix *Index) []string {
+// NotChecked lists what the judge did not look at, for this show.
+func NotChecked(ix *Index) []string {
 	list := []string{
 		"ground, slopes, turning circles and room to manoeuvre",
 		"weights, brakes and couplings for towing",

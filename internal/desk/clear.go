@@ -220,4 +220,5 @@ func (c *Clearing) notChecked() {
 		add(count(c.already, "thing that goes", "things that go") + " wrong that day anyway, as the plan is and after what has happened: sallyport check or replan names them")
 	}
 	add("days after this one: those moves are as planned")
+	c.NotChecked = append(c.NotChecked, sallyport.NotChecked(c.ix)...)
 }

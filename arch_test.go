@@ -26,6 +26,7 @@ var mayImport = map[string][]string{
 	"sallyport/internal/picture":  {"sallyport"},
 	"sallyport/internal/fenmoor":  {"sallyport"},
 	"sallyport/internal/rehearse": {"sallyport"},
+	"sallyport/internal/store":    {"sallyport"},
 	"sallyport/internal/desk":     {"sallyport", "sallyport/internal/clear", "sallyport/internal/rehearse", "sallyport/internal/solve", "sallyport/internal/paper", "sallyport/internal/picture"},
 	"sallyport/bench/plant":       {"sallyport"},
 	"sallyport/bench/run":         {"sallyport", "sallyport/bench/plant", "sallyport/internal/fenmoor", "sallyport/internal/rehearse", "sallyport/internal/solve", "sallyport/internal/clear", "sallyport/internal/fenmoor"},

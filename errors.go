@@ -11,6 +11,7 @@ const (
 	CodeInput       Code = "input"        // what was given cannot be read or contradicts itself
 	CodeNotWorkable Code = "not workable" // a plan breaks rules, or no complete plan exists
 	CodeNotFound    Code = "not found"    // a named thing does not exist
+	CodeConflict    Code = "conflict"     // somebody else has changed it meanwhile
 	CodeInterrupted Code = "interrupted"  // the user or a limit stopped the work
 	CodeInternal    Code = "internal"     // a fault of this program
 )

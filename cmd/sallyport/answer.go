@@ -23,6 +23,7 @@ var exitCodes = map[sallyport.Code]int{
 	sallyport.CodeNotWorkable: 3,
 	sallyport.CodeInterrupted: 4,
 	sallyport.CodeNotFound:    5,
+	sallyport.CodeConflict:    6,
 }
 
 // answer is what a command has to say. With --json it is printed as it is,

@@ -1,0 +1,132 @@
+package store
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+	"time"
+
+	"sallyport"
+)
+
+// Draft is the state of a show that is being worked on. Its version goes up
+// by one with each save.
+type Draft struct {
+	Show    ShowID
+	Version int64
+	Saved   time.Time
+	Author  string
+	Content
+}
+
+// Conflict says that a draft was saved by somebody else since it was read.
+// Nothing was written; both versions are here for a person to choose from.
+type Conflict struct {
+	Theirs Draft // as it is kept
+	Yours  Draft // as it was to be saved; Version is the one it was made from
+	err    error
+}
+
+// Error says whose version is kept.
+func (c *Conflict) Error() string { return c.err.Error() }
+
+// Unwrap returns the *sallyport.Error.
+func (c *Conflict) Unwrap() error { return c.err }
+
+func newConflict(theirs, yours Draft) *Conflict {
+	by := theirs.Author
+	if by == "" {
+		by = "somebody"
+	}
+	return &Conflict{theirs, yours, sallyport.Errorf(sallyport.CodeConflict, "look at both, then save again on top of the newer one",
+		"%s has saved version %d since yours began from version %d; nothing was overwritten", by, theirs.Version, yours.Version)}
+}
+
+// keptDraft is a draft as it is kept.
+type keptDraft struct {
+	version, saved int64
+	author         string
+	written
+}
+
+func (d keptDraft) read(id ShowID) (Draft, error) {
+	c, err := d.written.read()
+	return Draft{id, d.version, timeOf(d.saved), d.author, c}, err
+}
+
+// Draft returns the draft of a show.
+func (s *Store) Draft(ctx context.Context, id ShowID) (Draft, error) {
+	var d keptDraft
+	err := s.read(ctx, func(tx *sql.Tx) (err error) {
+		d, err = getDraft(ctx, tx, id)
+		return err
+	})
+	if err != nil {
+		return Draft{}, err
+	}
+	return d.read(id)
+}
+
+func getDraft(ctx context.Context, tx *sql.Tx, id ShowID) (keptDraft, error) {
+	var d keptDraft
+	err := tx.QueryRowContext(ctx, `SELECT version, saved, author, show_json, plan_json FROM draft WHERE show_id = $1`, id).
+		Scan(&d.version, &d.saved, &d.author, &d.show, &d.plan)
+	if errors.Is(err, sql.ErrNoRows) {
+		return d, noShow(id)
+	}
+	return d, err
+}
+
+func addDraft(ctx context.Context, tx *sql.Tx, id ShowID, version, now int64, author string, w written) error {
+	_, err := tx.ExecContext(ctx, `INSERT INTO draft (show_id, version, saved, author, show_json, plan_json) VALUES ($1, $2, $3, $4, $5, $6)`,
+		id, version, now, author, w.show, w.plan)
+	return err
+}
+
+// SaveDraft saves what was made from a version of the draft. When that is no
+// longer the newest, nothing is saved and the error is a *Conflict.
+func (s *Store) SaveDraft(ctx context.Context, id ShowID, version int64, c Content, author string) (Draft, error) {
+	w, err := c.write()
+	if err := together(err, checkText("the author's name", author, maxName, false)); err != nil {
+		return Draft{}, err
+	}
+	now := s.stamp()
+	err = s.write(ctx, func(tx *sql.Tx) error {
+		if err := touch(ctx, tx, id, now); err != nil {
+			return err
+		}
+		if err := sameVersion(ctx, tx, id, Draft{id, version, timeOf(now), author, c}); err != nil {
+			return err
+		}
+		return setDraft(ctx, tx, id, now, author, w)
+	})
+	if err != nil {
+		return Draft{}, err
+	}
+	return Draft{id, version + 1, timeOf(now), author, c}, nil
+}
+
+// sameVersion returns a *Conflict when the draft that is kept is not of the
+// version of yours.
+func sameVersion(ctx context.Context, tx *sql.Tx, id ShowID, yours Draft) error {
+	var kept int64
+	if err := tx.QueryRowContext(ctx, `SELECT version FROM draft WHERE show_id = $1`, id).Scan(&kept); err != nil || kept == yours.Version {
+		return err
+	}
+	d, err := getDraft(ctx, tx, id)
+	if err != nil {
+		return err
+	}
+	theirs, err := d.read(id)
+	if err != nil {
+		return err
+	}
+	return newConflict(theirs, yours)
+}
+
+// setDraft puts content in place of the draft, as its next version.
+func setDraft(ctx context.Context, tx *sql.Tx, id ShowID, now int64, author string, w written) error {
+	_, err := tx.ExecContext(ctx, `UPDATE draft SET version = version + 1, saved = $2, author = $3, show_json = $4, plan_json = $5 WHERE show_id = $1`,
+		id, now, author, w.show, w.plan)
+	return err
+}

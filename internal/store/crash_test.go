@@ -53,6 +53,7 @@ func writeForEver(path string) error {
 // TestKilled kills a process in the middle of its writes, again and again:
 // every draft that was acknowledged is there, and the file is whole.
 func TestKilled(t *testing.T) {
+	t.Parallel()
 	self := must(os.Executable())(t)
 	path := filepath.Join(t.TempDir(), "shows.db")
 	ctx := t.Context()

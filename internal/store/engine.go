@@ -17,7 +17,6 @@ import (
 // engine is a kind of database. All SQL text outside migrations is the same
 // for every engine; $1, $2 … are its arguments.
 type engine struct {
-	name       string
 	dialect    goose.Dialect
 	migrations string         // folder below migrations/
 	snapshot   *sql.TxOptions // of a transaction that only reads

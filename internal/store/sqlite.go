@@ -19,7 +19,6 @@ import (
 const applicationID = 1400009817
 
 var sqliteEngine = engine{
-	name:       "SQLite",
 	dialect:    goose.DialectSQLite3,
 	migrations: "sqlite",
 	snapshot:   &sql.TxOptions{ReadOnly: true},

@@ -164,6 +164,7 @@ func TestArchive(t *testing.T) {
 }
 
 func TestRefusals(t *testing.T) {
+	t.Parallel()
 	ctx, s := t.Context(), fresh(t)
 	a := must(s.Create(ctx, "a", named("a"), ""))(t)
 	before := must(s.Show(ctx, a.ID))(t)

@@ -20,6 +20,12 @@ import (
 // JSON of the root package. docs/store.md describes it.
 const FormatExport = "sallyport-export/1"
 
+// Limits of what is imported.
+const (
+	maxVersion = 1 << 53 // so that it can still go up
+	maxExport  = 1 << 30 // bytes of all files together
+)
+
 // listFile is the file in an export that lists all others.
 const listFile = "show.json"
 
@@ -202,6 +208,7 @@ type importing struct {
 	list     exported
 	content  map[string]written // by name of the show's file
 	problems []sallyport.Problem
+	size     int // of all that was read
 }
 
 func (in *importing) problem(file, field, message, advice string) {
@@ -287,7 +294,7 @@ func (in *importing) state(field string, number int, e exportedState) {
 	if e.Number != number {
 		in.problem(listFile, field+"/number", fmt.Sprintf("%s has number %d in place of %d", field, e.Number, number), "")
 	}
-	if e.Version < 1 && field == "draft" {
+	if e.Version < 0 || e.Version > maxVersion || e.Version == 0 && field == "draft" {
 		in.problem(listFile, field+"/version", fmt.Sprintf("%s has version %d", field, e.Version), "")
 	}
 	in.text(field+"/author", e.Author, maxName, false)
@@ -328,7 +335,12 @@ func (in *importing) decode(name string, v any) bool {
 		in.problem(name, "", "it is missing", "")
 		return false
 	}
+	if in.size > maxExport {
+		in.problem(name, "", fmt.Sprintf("it was not read: the files have more than %d MB together", maxExport>>20), "")
+		return false
+	}
 	data, err := unzip(f)
+	in.size += len(data)
 	switch {
 	case err != nil:
 		in.problem(name, "", "it is damaged ("+err.Error()+")", "")

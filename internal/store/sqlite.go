@@ -7,6 +7,7 @@ import (
 	"net/url"
 	"os"
 	"path/filepath"
+	"time"
 
 	"github.com/pressly/goose/v3"
 	"modernc.org/sqlite"
@@ -54,7 +55,13 @@ func openSQLite(ctx context.Context, path string, extra url.Values) (*sql.DB, er
 	if err != nil {
 		return nil, err
 	}
-	if err := ours(ctx, db, path); err != nil {
+	err = ours(ctx, db, path)
+	for try := 1; isBusy(err) && try < 200; try++ { // who turns a new file to WAL does not wait for others who do
+		if err = pause(ctx, 50*time.Millisecond); err == nil {
+			err = ours(ctx, db, path)
+		}
+	}
+	if err != nil {
 		return nil, errors.Join(err, db.Close())
 	}
 	return db, nil

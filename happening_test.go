@@ -18,8 +18,11 @@ func onTheDay() (*sp.Show, sp.State) {
 			Lines: []sp.Line{{ID: "north"}},
 		},
 		Vehicles: []sp.Vehicle{
-			{ID: "avocet", Name: "Avocet", Length: 400}, {ID: "bittern", Name: "Bittern", Length: 500}, {ID: "curlew", Name: "Curlew", Length: 600},
-			{ID: "dunlin", Name: "Dunlin", Length: 600}, {ID: "egret", Name: "Egret", Length: 600, OffRoad: sp.Window{From: sp.At(2, 8, 0), To: sp.At(2, 12, 0)}},
+			{ID: "avocet", Name: "Avocet", Length: 400},
+			{ID: "bittern", Name: "Bittern", Length: 500},
+			{ID: "curlew", Name: "Curlew", Length: 600},
+			{ID: "dunlin", Name: "Dunlin", Length: 600},
+			{ID: "egret", Name: "Egret", Length: 600, OffRoad: sp.Window{From: sp.At(2, 8, 0), To: sp.At(2, 12, 0)}},
 		},
 		Serials: []sp.Serial{
 			{ID: "S0", ArenaIn: sp.At(1, 9, 50), ArenaOut: sp.At(1, 10, 10), Entries: []sp.Entry{{ID: "e0", Unit: "dunlin"}}},

@@ -61,8 +61,10 @@ func TestATowThatIsTooHeavyIsSaid(t *testing.T) {
 		Days: []sallyport.Day{{Name: "Friday", Kind: sallyport.ShowDay}},
 		Park: sallyport.Park{Lanes: []sallyport.Lane{{ID: "A", Length: 700}}},
 		Vehicles: []sallyport.Vehicle{
-			{ID: "pelican", Name: "Pelican", Length: 600, Mass: 13600}, {ID: "bittern", Name: "Bittern", Length: 600, Mass: 27000},
-			{ID: "knot", Name: "Knot", Length: 400, Mass: 900}, {ID: "redshank", Name: "Redshank", Length: 600},
+			{ID: "pelican", Name: "Pelican", Length: 600, Mass: 13600},
+			{ID: "bittern", Name: "Bittern", Length: 600, Mass: 27000},
+			{ID: "knot", Name: "Knot", Length: 400, Mass: 900},
+			{ID: "redshank", Name: "Redshank", Length: 600},
 		},
 	})
 	for _, c := range []struct {

@@ -354,7 +354,8 @@ func TestReplanEnds(t *testing.T) {
 	x := publishedShows()[0]
 	at := sallyport.At(3, 8, 30)
 	happened := []sallyport.Happening{
-		{Kind: sallyport.HappenLimits, Unit: x.show.Vehicles[3].ID, MaxRuns: 1}, {Kind: sallyport.HappenLimits, Unit: x.show.Vehicles[5].ID, NoReverse: true},
+		{Kind: sallyport.HappenLimits, Unit: x.show.Vehicles[3].ID, MaxRuns: 1},
+		{Kind: sallyport.HappenLimits, Unit: x.show.Vehicles[5].ID, NoReverse: true},
 		{Kind: sallyport.HappenDelayed, Serial: x.show.Serials[len(x.show.Serials)-1].ID, By: 600},
 	}
 	state, _, _ := sallyport.StateAt(x.show, x.plan, at)

@@ -51,10 +51,16 @@ func (f *happenFlags) happened(show *sallyport.Show, at sallyport.Instant) ([]sa
 		texts []string
 		read  func(h *happenings, name, rest string) sallyport.Happening
 	}{
-		{"late", f.Late, (*happenings).late}, {"failed", f.Failed, (*happenings).failed}, {"do-not-move", f.DoNotMove, (*happenings).doNotMove},
-		{"limits", f.Limits, (*happenings).limits}, {"stands", f.Stands, (*happenings).stands},
-		{"cancel", f.Cancel, (*happenings).cancel}, {"delay", f.Delay, (*happenings).delay}, {"swap", f.Swap, (*happenings).swap},
-		{"reserve", f.Reserve, (*happenings).reserve}, {"close-lane", f.CloseLane, (*happenings).closeLane},
+		{"late", f.Late, (*happenings).late},
+		{"failed", f.Failed, (*happenings).failed},
+		{"do-not-move", f.DoNotMove, (*happenings).doNotMove},
+		{"limits", f.Limits, (*happenings).limits},
+		{"stands", f.Stands, (*happenings).stands},
+		{"cancel", f.Cancel, (*happenings).cancel},
+		{"delay", f.Delay, (*happenings).delay},
+		{"swap", f.Swap, (*happenings).swap},
+		{"reserve", f.Reserve, (*happenings).reserve},
+		{"close-lane", f.CloseLane, (*happenings).closeLane},
 	} {
 		for _, text := range given.texts {
 			name, rest, _ := strings.Cut(text, "=")
@@ -109,9 +115,11 @@ func (h *happenings) find(name, kind string) string {
 func (h *happenings) unit(name string) sallyport.UnitID {
 	return sallyport.UnitID(h.find(name, "unit"))
 }
+
 func (h *happenings) serial(name string) sallyport.SerialID {
 	return sallyport.SerialID(h.find(name, "serial"))
 }
+
 func (h *happenings) lane(name string) sallyport.LaneID {
 	return sallyport.LaneID(h.find(name, "lane"))
 }

@@ -60,8 +60,11 @@ func (a *adviseArgs) Run(c *console) error {
 	if err != nil {
 		return err
 	}
-	if a.Most < 0 || a.Most > 3 || a.Top < 1 {
-		return sallyport.Errorf(sallyport.CodeInput, "give --most 0 to 3, --top 1 or more", "--most %d with --top %d makes no sense", a.Most, a.Top)
+	if a.Most < 0 || a.Most > 3 {
+		return sallyport.Errorf(sallyport.CodeInput, "give 0 to 3", "--most %d is no number of changes at once", a.Most)
+	}
+	if a.Top < 1 {
+		return sallyport.Errorf(sallyport.CodeInput, "give 1 or more", "--top %d tells nothing", a.Top)
 	}
 	if a.Out != "" && (kind(a.Out) != "" || writable(a.Out) != nil) {
 		return sallyport.Errorf(sallyport.CodeInput, "give a folder", "advise writes several plans, not %s", a.Out)

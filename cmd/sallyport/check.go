@@ -31,16 +31,9 @@ Examples:
 }
 
 func (a *checkArgs) Run(c *console) error {
-	l, err := c.load(a.File)
+	l, x, err := c.planned(a.File, a.Plan)
 	if err != nil {
 		return err
-	}
-	x, err := c.plan(l, a.Plan)
-	if err != nil {
-		return err
-	}
-	if x == nil {
-		return sallyport.Errorf(sallyport.CodeInput, "name a plan after it, or fill in its sheet of places", "%s has no plan made by hand", a.File)
 	}
 	var since *desk.Since
 	if a.Since != "" {

@@ -52,11 +52,7 @@ func (a *clearArgs) Run(c *console) error {
 	if a.All == (len(a.Vehicles) > 0) {
 		return sallyport.Errorf(sallyport.CodeInput, "name vehicles, or give --all", "say who is to be let out: some vehicles or all")
 	}
-	l, err := c.load(a.File)
-	if err != nil {
-		return err
-	}
-	x, err := c.plan(l, a.Plan)
+	_, x, err := c.planned(a.File, a.Plan)
 	if err != nil {
 		return err
 	}

@@ -56,16 +56,9 @@ func (a *failuresArgs) Run(c *console) error {
 			return err
 		}
 	}
-	l, err := c.load(a.File)
+	l, x, err := c.planned(a.File, a.Plan)
 	if err != nil {
 		return err
-	}
-	x, err := c.plan(l, a.Plan)
-	if err != nil {
-		return err
-	}
-	if x == nil {
-		return sallyport.Errorf(sallyport.CodeInput, "name a plan after it, or fill in its sheet of places", "%s has no plan made by hand", a.File)
 	}
 	f, err := a.play(c, l.show, x.Plan)
 	if err != nil {

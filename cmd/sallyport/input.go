@@ -78,6 +78,19 @@ func (c *console) plan(l *loaded, path string) (*desk.Answer, error) {
 	return nil, sallyport.Errorf(sallyport.CodeInput, "sallyport plan makes one; or fill in the sheet of places", "%s holds no plan", path)
 }
 
+// planned reads a show and its plan, which there must be.
+func (c *console) planned(file, plan string) (*loaded, *desk.Answer, error) {
+	l, err := c.load(file)
+	if err != nil {
+		return nil, nil, err
+	}
+	x, err := c.plan(l, plan)
+	if err == nil && x == nil {
+		err = sallyport.Errorf(sallyport.CodeInput, "name a plan after it, or fill in its sheet of places", "%s has no plan made by hand", file)
+	}
+	return l, x, err
+}
+
 // sketch reads where every stay is spent: from a plan, or from the sheet of
 // places of a workbook.
 func (c *console) sketch(path, show string) ([]sallyport.Placement, error) {

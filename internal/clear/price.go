@@ -51,13 +51,7 @@ func (s *search) cheaper(depth int, price sp.Amount) {
 		if item == last || price+c.way.Price >= s.answer.Price {
 			continue
 		}
-		journal, moves, dues := len(s.b.journal), len(s.b.moves), s.b.dues
-		s.tick()
-		s.b.make(c.step, c.end)
-		s.last = item
-		if s.b.dues != dues || s.off(c) {
-			s.last = -1
-		}
+		journal, moves := s.try(c, item)
 		spare := s.limit - depth - 1 - s.b.bad
 		if next := price + s.b.moves[moves].Price; next < s.answer.Price && spare >= 0 && s.bound.extra(s.b, spare+1) <= spare {
 			s.cheaper(depth+1, next)

@@ -128,13 +128,7 @@ func (s *search) deepen(depth int) bool {
 		if item == last {
 			continue // it could have gone there at once
 		}
-		journal, moves, dues := len(s.b.journal), len(s.b.moves), s.b.dues
-		s.tick()
-		s.b.make(c.step, c.end)
-		s.last = item
-		if s.b.dues != dues || s.off(c) {
-			s.last = -1
-		}
+		journal, moves := s.try(c, item)
 		found := s.worth(depth+1) && s.deepen(depth+1)
 		s.b.back(journal, moves)
 		if found || s.stopped {
@@ -257,4 +251,18 @@ func (b *board) promise(x, y candidate) int {
 		return cmp.Compare(x.low, y.low)
 	}
 	return cmp.Compare(y.low, x.low)
+}
+
+// try makes the move of a candidate, which is of item, and returns to where
+// board.back undoes it.
+func (s *search) try(c *candidate, item int32) (journal, moves int) {
+	journal, moves = len(s.b.journal), len(s.b.moves)
+	dues := s.b.dues
+	s.tick()
+	s.b.make(c.step, c.end)
+	s.last = item
+	if s.b.dues != dues || s.off(c) {
+		s.last = -1
+	}
+	return journal, moves
 }

@@ -1,8 +1,6 @@
 package desk_test
 
 import (
-	"encoding/json"
-	"os"
 	"testing"
 
 	"sallyport"
@@ -12,19 +10,7 @@ import (
 // TestStrangePlansOnTheDay holds that vehicles are let out and days gone on with
 // also where the plan names what the show does not have.
 func TestStrangePlansOnTheDay(t *testing.T) {
-	var given sallyport.Show
-	var plan sallyport.Plan
-	for path, into := range map[string]any{"../picture/testdata/small.show.json": &given, "../picture/testdata/small.plan.json": &plan} {
-		data, err := os.ReadFile(path)
-		if err != nil {
-			t.Fatal(err)
-		}
-		if err := json.Unmarshal(data, into); err != nil {
-			t.Fatalf("%s: %v", path, err)
-		}
-	}
-	plan.Show = ""
-	show := sallyport.Complete(&given)
+	show, plan := smallShow(t)
 	for i := range plan.Moves {
 		for _, s := range strangers {
 			changed := plan

@@ -32,9 +32,9 @@ var strangers = []struct {
 	{"nobody at all", func(m *sallyport.Move) { m.Unit, m.Units = "", nil }},
 }
 
-// TestStrangePlans holds that a plan which names what the show does not have
-// is judged, explained, drawn and printed like any other.
-func TestStrangePlans(t *testing.T) {
+// smallShow returns a small show, complete, and a plan for a show of any name.
+func smallShow(t *testing.T) (*sallyport.Show, sallyport.Plan) {
+	t.Helper()
 	var given sallyport.Show
 	var plan sallyport.Plan
 	for path, into := range map[string]any{"../picture/testdata/small.show.json": &given, "../picture/testdata/small.plan.json": &plan} {
@@ -48,6 +48,13 @@ func TestStrangePlans(t *testing.T) {
 	}
 	plan.Show = ""
 	show := sallyport.Complete(&given)
+	return show, plan
+}
+
+// TestStrangePlans holds that a plan which names what the show does not have
+// is judged, explained, drawn and printed like any other.
+func TestStrangePlans(t *testing.T) {
+	show, plan := smallShow(t)
 	cost := sallyport.Evaluate(show, &plan)
 	same := &desk.Planner{
 		Look: func(context.Context, *sallyport.Show, *sallyport.Plan, uint64) (*solve.Outlook, error) {

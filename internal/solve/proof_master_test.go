@@ -47,20 +47,9 @@ func TestBranchesFindTheCheapestPartition(t *testing.T) {
 	all := func(int64) bool { return true }
 	compared, listed, total := 0, 0, 0
 	for seed := range uint64(min(12, smallShows(t, 3))) {
-		planted, err := plant.Plant(plant.Options{Seed: seed, Vehicles: 11, Lanes: 4, Entries: 2, Spare: 12, Plain: seed%2 == 0})
-		if err != nil {
-			t.Fatal(err)
-		}
-		p := compile(sallyport.Complete(planted.Show))
-		free := freedom{holds: seed%2 == 1, resets: true}
-		unit := p.costUnit(free)
-		for k, a := range p.anchors(p.allTimes()) {
-			m, _ := newMaster(p, a, free, impossible, unit, all)
-			want := cheapestPartition(m)
-			if want >= impossible {
-				continue
-			}
-			few, lists := newMaster(p, a, free, 120, unit, all)
+		for k, c := range smallMasters(t, plant.Options{Seed: seed, Vehicles: 11, Plain: seed%2 == 0}) {
+			m, want := c.all, c.least
+			few, lists := c.master(120)
 			r := &root{newNode(few), lists, noLimit, 0}
 			raised := int64(0)
 			complete := r.complete(want, func(b int64) { raised = b }, all)
@@ -91,4 +80,41 @@ func TestBranchesFindTheCheapestPartition(t *testing.T) {
 	if listed == 0 {
 		t.Error("columns left out were never listed")
 	}
+}
+
+// smallMaster is the choice of homes at one anchor of a small show.
+type smallMaster struct {
+	p     *problem
+	a     *anchor
+	free  freedom
+	unit  int64
+	all   *master // with all columns listed
+	least int64   // what its cheapest partition costs
+}
+
+// smallMasters returns those of a planted show that have a partition, by the
+// number of their anchor. Nobody is held back in a plain show.
+func smallMasters(t *testing.T, opt plant.Options) map[int]smallMaster {
+	t.Helper()
+	opt.Lanes, opt.Entries, opt.Spare = 4, 2, 12
+	planted, err := plant.Plant(opt)
+	if err != nil {
+		t.Fatal(err)
+	}
+	p := compile(sallyport.Complete(planted.Show))
+	free := freedom{holds: !opt.Plain, resets: true}
+	list := map[int]smallMaster{}
+	for k, a := range p.anchors(p.allTimes()) {
+		c := smallMaster{p: p, a: a, free: free, unit: p.costUnit(free)}
+		c.all, _ = c.master(impossible)
+		if c.least = cheapestPartition(c.all); c.least < impossible {
+			list[k] = c
+		}
+	}
+	return list
+}
+
+// master lists the columns that cost no more than cut.
+func (c smallMaster) master(cut int64) (*master, []*enumeration) {
+	return newMaster(c.p, c.a, c.free, cut, c.unit, func(int64) bool { return true })
 }

@@ -3,7 +3,6 @@ package solve
 import (
 	"testing"
 
-	"sallyport"
 	"sallyport/bench/plant"
 )
 
@@ -14,20 +13,9 @@ func TestListingGoesOnWhereItStopped(t *testing.T) {
 	all := func(int64) bool { return true }
 	stopped := 0
 	for seed := range uint64(4) {
-		planted, err := plant.Plant(plant.Options{Seed: seed, Vehicles: 11, Lanes: 4, Entries: 2, Spare: 12, Plain: seed%2 == 0})
-		if err != nil {
-			t.Fatal(err)
-		}
-		p := compile(sallyport.Complete(planted.Show))
-		free := freedom{holds: seed%2 == 1, resets: true}
-		unit := p.costUnit(free)
-		for k, a := range p.anchors(p.allTimes()) {
-			m, _ := newMaster(p, a, free, impossible, unit, all)
-			want := cheapestPartition(m)
-			if want >= impossible {
-				continue
-			}
-			few, lists := newMaster(p, a, free, 120, unit, all)
+		for k, c := range smallMasters(t, plant.Options{Seed: seed, Vehicles: 11, Plain: seed%2 == 0}) {
+			want := c.least
+			few, lists := c.master(120)
 			r := &root{newNode(few), lists, noLimit, 0}
 			done := false
 			for budget := int64(20_000); !done && budget < 1<<40; budget += budget / 4 {
@@ -64,21 +52,10 @@ func TestBoundsWithColumnsLeftOut(t *testing.T) {
 	all := func(int64) bool { return true }
 	met := 0
 	for seed := range uint64(8) {
-		planted, err := plant.Plant(plant.Options{Seed: seed, Vehicles: 8 + int(seed%4), Lanes: 4, Entries: 2, Spare: 12, Plain: seed%4 != 3})
-		if err != nil {
-			t.Fatal(err)
-		}
-		p := compile(sallyport.Complete(planted.Show))
-		free := freedom{holds: seed%4 == 3, resets: true}
-		unit := p.costUnit(free)
-		for k, a := range p.anchors(p.allTimes()) {
-			m, _ := newMaster(p, a, free, impossible, unit, all)
-			want := cheapestPartition(m)
-			if want >= impossible {
-				continue
-			}
+		for k, c := range smallMasters(t, plant.Options{Seed: seed, Vehicles: 8 + int(seed%4), Plain: seed%4 != 3}) {
+			want, unit := c.least, c.unit
 			for _, cut := range []int64{0, unit, unit + unit/2, 2*unit - 1, 3*unit - 1} {
-				few, lists := newMaster(p, a, free, cut, unit, all)
+				few, lists := c.master(cut)
 				few.limit = want
 				if b, _, _ := newNode(few).relax(all); b > want*dualScale {
 					t.Errorf("seed %d, anchor %d, cut %d: the bound is %d/%d, the cheapest partition costs %d", seed, k, cut, b, dualScale, want)

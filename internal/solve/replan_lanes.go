@@ -59,7 +59,7 @@ func (r *replanner) keepLanes(p *problem, from *board) shiftedBoard {
 			}
 		}
 	}
-	off := st.b.countCarried()
+	off := st.b.countAll(st.b.clearCarried)
 	slices.SortStableFunc(off, func(a, b int32) int { return cmp.Compare(q.placingOrder(a), q.placingOrder(b)) })
 	var late []int32
 	for _, u := range off {
@@ -142,34 +142,17 @@ func (p *problem) placesOf(spent map[stayKey]int32, w *whereabouts, u int32) []i
 	return places
 }
 
-// countCarried counts the whole board, takes units off it whose lanes cannot
-// be played, and returns all that have no place then. Who comes into such a
-// lane is taken off before who stands there, and who only stands there last;
-// of equals the last to come.
-func (b *board) countCarried() []int32 {
-	for l := range b.events {
-		b.countLane(int32(l))
-	}
-	for u := range b.p.units {
-		b.countUnit(int32(u))
-	}
-	b.countPairs()
-	for l := range b.events {
-		for firmest := range 3 {
-			for i := len(b.events[l]) - 1; i >= 0 && b.lanes[l] >= impossible; i = min(i, len(b.events[l])) - 1 {
-				if u := b.p.stays[b.p.events[b.events[l][i]].stay].unit; b.p.firm(u, int32(l)) <= firmest {
-					b.take(u)
-				}
+// clearCarried takes units off a lane until it can be played. Who comes into
+// it is taken off before who stands there, and who only stands there last; of
+// equals the last to come.
+func (b *board) clearCarried(l int32) {
+	for firmest := range 3 {
+		for i := len(b.events[l]) - 1; i >= 0 && b.lanes[l] >= impossible; i = min(i, len(b.events[l])) - 1 {
+			if u := b.p.stays[b.p.events[b.events[l][i]].stay].unit; b.p.firm(u, l) <= firmest {
+				b.take(u)
 			}
 		}
 	}
-	var list []int32
-	for u := range b.p.units {
-		if b.homeless(int32(u)) != none {
-			list = append(list, int32(u))
-		}
-	}
-	return list
 }
 
 // firm is how firmly unit u belongs to lane l when the plan begins: 0 when it

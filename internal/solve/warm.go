@@ -41,7 +41,7 @@ func (p *problem) boardOf(plan *sallyport.Plan) shiftedBoard {
 			}
 		}
 	}
-	for _, u := range st.b.countAll() {
+	for _, u := range st.b.countAll(st.b.clearFirst) {
 		places := w.places(q, u)
 		st.route.wish = func(s int32) int32 { return q.laneAt(places[s-q.units[u].firstStay]) }
 		st.reroute([]int32{u})
@@ -62,9 +62,9 @@ func (p *problem) mayAll(u int32, places []int32) bool {
 	return true
 }
 
-// countAll counts the whole board, takes the units off it whose lanes cannot
-// be played, and returns all that have no place then.
-func (b *board) countAll() []int32 {
+// countAll counts the whole board, has clearLane take units off lanes that
+// cannot be played, and returns all that have no place then.
+func (b *board) countAll(clearLane func(l int32)) []int32 {
 	for l := range b.events {
 		b.countLane(int32(l))
 	}
@@ -73,9 +73,7 @@ func (b *board) countAll() []int32 {
 	}
 	b.countPairs()
 	for l := range b.events {
-		for b.lanes[l] >= impossible && len(b.events[l]) > 0 {
-			b.take(b.p.stays[b.p.events[b.events[l][0]].stay].unit)
-		}
+		clearLane(int32(l))
 	}
 	var list []int32
 	for u := range b.p.units {
@@ -84,6 +82,14 @@ func (b *board) countAll() []int32 {
 		}
 	}
 	return list
+}
+
+// clearFirst takes units off a lane until it can be played, the first to come
+// first.
+func (b *board) clearFirst(l int32) {
+	for b.lanes[l] >= impossible && len(b.events[l]) > 0 {
+		b.take(b.p.stays[b.p.events[b.events[l][0]].stay].unit)
+	}
 }
 
 func (p *problem) laneAt(pl int32) int32 {

@@ -151,9 +151,9 @@ func (p *problem) towOff(u *sallyport.Unit, from sallyport.Pos) sallyport.Move {
 	}
 }
 
-// tower returns who tows u: a standby vehicle first, else the heaviest that is
-// heavy enough as far as masses are given; one that stands in its lane with
-// nobody in its way, or waits on a line of its own accord, comes before others.
+// tower returns who tows u: who is heavy enough, as far as masses are given,
+// before others; of these a standby vehicle, then one that stands in its lane
+// with nobody in its way, then the heaviest.
 func (p *problem) tower(u *sallyport.Unit) sallyport.UnitID {
 	best, rank := sallyport.UnitID(""), -1
 	for _, id := range p.index.UnitIDs {
@@ -167,10 +167,10 @@ func (p *problem) tower(u *sallyport.Unit) sallyport.UnitID {
 		}
 		r := 0
 		may, known := sallyport.MayTow(o, u, sallyport.UsualTowPercent)
-		if o.Standby {
+		if may || !known {
 			r += 8
 		}
-		if may || !known {
+		if o.Standby {
 			r += 4
 		}
 		if p.begin.stood[id].order == 0 {
@@ -181,6 +181,20 @@ func (p *problem) tower(u *sallyport.Unit) sallyport.UnitID {
 		}
 	}
 	return best
+}
+
+// mayTowOut reports whether u may be towed out of its lane, and there is
+// somebody who is not known to be too light for it.
+func (p *problem) mayTowOut(u *sallyport.Unit) bool {
+	if !p.begin.mayTow(u) {
+		return false
+	}
+	tower := p.index.Unit(p.tower(u))
+	if tower == nil {
+		return false
+	}
+	may, known := sallyport.MayTow(tower, u, sallyport.UsualTowPercent)
+	return may || !known
 }
 
 // recoupled returns how many of the three steps are done by which a

@@ -117,7 +117,7 @@ func (r *replanner) towOut(x shiftedBoard) shiftedBoard {
 	for _, id := range r.index.UnitIDs {
 		u := r.index.Unit(id)
 		_, stands := x.b.p.begin.stood[id]
-		if !stands || !x.b.p.begin.mayTow(u) || r.ctx.Err() != nil {
+		if !stands || r.ctx.Err() != nil || !x.b.p.mayTowOut(u) {
 			continue
 		}
 		begin := *x.b.p.begin
@@ -126,9 +126,6 @@ func (r *replanner) towOut(x shiftedBoard) shiftedBoard {
 			begin.tow[k] = true
 		}
 		begin.given = nil
-		if x.b.p.tower(u) == "" {
-			continue
-		}
 		x = r.better(x, r.settled(compileFrom(x.b.p.show, x.b.p.index, &begin), nil))
 	}
 	return x
@@ -150,7 +147,7 @@ func (r *replanner) reserves(x shiftedBoard) shiftedBoard {
 			index := sallyport.NewIndex(show)
 			took, before := r.took, x.b
 			r.took = append(slices.Clip(r.took), take)
-			for _, begin := range r.clearings(x.b.p.begin, id) {
+			for _, begin := range r.clearings(x.b.p, id) {
 				if x = r.better(x, r.settled(compileFrom(show, index, begin), before)); x.b != before {
 					break
 				}
@@ -166,7 +163,8 @@ func (r *replanner) reserves(x shiftedBoard) shiftedBoard {
 
 // clearings returns a beginning as it is, and, when a unit is shut in by
 // broken-down vehicles, as it is once they are towed out of its lane.
-func (r *replanner) clearings(b *beginning, id sallyport.UnitID) []*beginning {
+func (r *replanner) clearings(p *problem, id sallyport.UnitID) []*beginning {
+	b := p.begin
 	list := []*beginning{b}
 	w, stands := b.stood[id]
 	if !stands {
@@ -178,7 +176,7 @@ func (r *replanner) clearings(b *beginning, id sallyport.UnitID) []*beginning {
 		cleared.tow[u] = true
 	}
 	for _, s := range b.state.Lanes[w.lane] {
-		if u := r.index.Unit(s.Unit); s.Unit != id && b.mayTow(u) && !b.tow[s.Unit] {
+		if u := r.index.Unit(s.Unit); s.Unit != id && !b.tow[s.Unit] && p.mayTowOut(u) {
 			cleared.tow[s.Unit] = true
 		}
 	}

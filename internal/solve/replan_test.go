@@ -248,6 +248,15 @@ func TestReplanCases(t *testing.T) {
 		}, happened: []sallyport.Happening{{Kind: sallyport.HappenFailed, Unit: "bittern"}}, lost: []sallyport.EntryID{"e2"}, says: func(c *Continuation) string {
 			return wants(c, "bittern", sallyport.MoveTow, "", true) + wants(c, "avocet", sallyport.MovePullOut, "S1", true)
 		}},
+		{name: "nobody heavy enough to tow who stands in front", at: sallyport.At(1, 8, 0), change: func(s *sallyport.Show) {
+			s.Serials[0].Entries[0].Reserves = nil
+			s.Park.Spots = []sallyport.Spot{{ID: "bay", Use: sallyport.SpotBreakdown}, {ID: "aside", Use: sallyport.SpotAside}}
+			for i := range s.Vehicles {
+				s.Vehicles[i].Mass = 10_000
+			}
+		}, happened: []sallyport.Happening{{Kind: sallyport.HappenFailed, Unit: "bittern"}}, lost: []sallyport.EntryID{"e1", "e2"}, says: func(c *Continuation) string {
+			return wants(c, "bittern", sallyport.MoveTow, "", false)
+		}},
 		{name: "who is not to be moved is not towed either", at: sallyport.At(1, 8, 0), change: func(s *sallyport.Show) {
 			s.Serials[0].Entries[0].Reserves = nil
 			s.Park.Spots = []sallyport.Spot{{ID: "bay", Use: sallyport.SpotBreakdown}, {ID: "aside", Use: sallyport.SpotAside}}

@@ -151,8 +151,8 @@ func (p *problem) towOff(u *sallyport.Unit, from sallyport.Pos) sallyport.Move {
 	}
 }
 
-// tower returns who tows u: who is heavy enough, as far as masses are given,
-// before others; of these a standby vehicle, then one that stands in its lane
+// tower returns who tows u: who is heavy enough before those of whom that is
+// not known, and these before who is too light; of these a standby vehicle, then one that stands in its lane
 // with nobody in its way, then the heaviest.
 func (p *problem) tower(u *sallyport.Unit) sallyport.UnitID {
 	best, rank := sallyport.UnitID(""), -1
@@ -167,7 +167,10 @@ func (p *problem) tower(u *sallyport.Unit) sallyport.UnitID {
 		}
 		r := 0
 		may, known := sallyport.MayTow(o, u, sallyport.UsualTowPercent)
-		if may || !known {
+		switch {
+		case may:
+			r += 16
+		case !known:
 			r += 8
 		}
 		if o.Standby {

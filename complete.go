@@ -31,7 +31,7 @@ func Complete(show *Show) *Show {
 var completions = []func(*completer){
 	(*completer).names, (*completer).weights, (*completer).classes, (*completer).vehicles,
 	(*completer).zones, (*completer).lanes, (*completer).lines, (*completer).spots, (*completer).combinations,
-	(*completer).serials, (*completer).homeBy, (*completer).duties, (*completer).days, (*completer).closings, (*completer).resets, (*completer).paces,
+	(*completer).serials, (*completer).homeBy, (*completer).duties, (*completer).days, (*completer).closings, (*completer).resets, (*completer).paces, (*completer).towing,
 }
 
 // cloned copies as much of a show as Complete writes to.
@@ -246,5 +246,12 @@ func (c *completer) paces() {
 		c.assume("show", "", "time for each kind of move", "1 to 10 min, by kind of move and gear", fromMemory, "how early pull-outs begin, whether returns are home in time, and the price of every move")
 	default:
 		c.assume("show", "", "time for some kinds of move", strings.Join(kinds, ", ")+" as usual", fromMemory, "planned times and the price of these moves")
+	}
+}
+
+// towing fills in the rule for who may tow whom.
+func (c *completer) towing() {
+	if fill(&c.show.Park.TowPercent, UsualTowPercent) {
+		c.assume("show", "", AssumedTow, fmt.Sprintf("%d %% of the towing vehicle's", UsualTowPercent), fromMemory+", a commercial rule", "who may tow whom")
 	}
 }

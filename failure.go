@@ -124,6 +124,12 @@ func (m *FailureMatrix) At(ref CellRef) (*FailureRow, *FailureCell) {
 // in a US Army message of 1977 (TM 5-3805-254-14P-1).
 const UsualTowPercent = 45
 
+// AssumedTow is the field of the assumption that says so.
+const AssumedTow = "greatest towed mass"
+
+// MostTowPercent is more than any rule for towing allows.
+const MostTowPercent = 1000
+
 // How long it takes until help is there, when nothing else is said: a vehicle
 // that tows or gives a slave lead, and people to push. From memory.
 const (
@@ -132,8 +138,8 @@ const (
 )
 
 // MayTow reports whether tower is heavy enough for towed under a rule of so
-// many percent of the towing vehicle's mass. known is false when a mass is
-// not given: masses are never assumed.
+// many percent of the towing vehicle's mass, Park.TowPercent of a complete
+// show. known is false when a mass is not given: masses are never assumed.
 func MayTow(tower, towed *Unit, percent int) (may, known bool) {
 	if tower.Mass == 0 || towed.Mass == 0 {
 		return false, false

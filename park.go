@@ -145,7 +145,10 @@ type Park struct {
 	Lines     []Line    `json:"lines,omitempty"`
 	Spots     []Spot    `json:"spots,omitempty"`
 	Teams     int       `json:"teams,omitempty"` // marshal teams on duty at once; 0: not given, not checked
-	Paces     []Pace    `json:"paces,omitempty"` // minutes per kind of move; empty: DefaultPaces, assumed
+	// TowPercent is the greatest towed mass in percent of the towing
+	// vehicle's actual mass; 0: UsualTowPercent, assumed.
+	TowPercent int    `json:"tow_percent,omitempty"`
+	Paces      []Pace `json:"paces,omitempty"` // minutes per kind of move; empty: DefaultPaces, assumed
 }
 
 // Pace is how long one kind of move takes for one kind of gear. The first

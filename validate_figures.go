@@ -42,6 +42,9 @@ func (v *validator) figures() {
 		v.plausible(thing{"pace", string(p.Kind), fmt.Sprintf("%s %s", p.Kind, p.Gear)}, figure{"time", int64(p.Takes)})
 	}
 	v.plausible(showThing, figure{"marshal teams", int64(s.Park.Teams)})
+	if p := s.Park.TowPercent; p < 0 || p > MostTowPercent {
+		v.stop(showThing, AssumedTow, fmt.Sprint(p), fmt.Sprintf("give 1 to %d percent of the towing vehicle's mass; %d is usual", MostTowPercent, UsualTowPercent), "nothing is towed by a rule of %d %%", p)
+	}
 	for i := range s.Days {
 		v.plausible(dayThing(i+1, &s.Days[i]), figure{"marshal teams", int64(s.Days[i].Teams)})
 	}

@@ -21,7 +21,7 @@ type failuresArgs struct {
 	File string `arg:"" help:"The show: a workbook, a folder of CSV files or JSON."`
 	Plan string `arg:"" optional:"" help:"The plan. Without it: the show's own sheet of places."`
 	Top  int    `help:"How many failures are described, worst first." default:"10" placeholder:"N"`
-	Tow  int    `name:"tow-percent" help:"Greatest towed mass in percent of the towing vehicle's; 45 if not given, a commercial rule." default:"45" placeholder:"N"`
+	Tow  *int   `name:"tow-percent" help:"Greatest towed mass in percent of the towing vehicle's, in place of the show's own." placeholder:"N"`
 	SVG  string `name:"svg" help:"Also draw all failures into this file: entries down, kinds of failure across, worst first beside." placeholder:"FILE"`
 	Grid bool   `help:"Print all failures as a table: entries down, kinds of failure across."`
 	outFlags
@@ -48,8 +48,8 @@ func (a *failuresArgs) Run(c *console) error {
 	if a.Top < 0 {
 		return sallyport.Errorf(sallyport.CodeInput, "give 0 or more", "--top %d is no number of cases", a.Top)
 	}
-	if a.Tow < 1 || a.Tow > 1000 {
-		return sallyport.Errorf(sallyport.CodeInput, "give 1 to 1000; 45 is usual", "--tow-percent %d is no greatest towed mass", a.Tow)
+	if a.Tow != nil && (*a.Tow < 1 || *a.Tow > sallyport.MostTowPercent) {
+		return sallyport.Errorf(sallyport.CodeInput, "give 1 to 1000; 45 is usual", "--tow-percent %d is no greatest towed mass", *a.Tow)
 	}
 	if a.SVG != "" {
 		if err := a.free(a.SVG); err != nil {
@@ -72,7 +72,7 @@ func (a *failuresArgs) Run(c *console) error {
 		c.say("")
 	}
 	c.say(f.Summary(a.Top)...)
-	report := sallyport.Report{NotChecked: append(f.Matrix.NotChecked, x.Report.NotChecked...), Assumed: append(f.Matrix.Assumed, l.show.Assumed...)}
+	report := f.Report(x.Report)
 	c.say(desk.Footing(report)...)
 	c.answer.NotChecked, c.answer.Assumed = report.NotChecked, report.Assumed
 	c.answer.Result = map[string]any{"stands": f.Matrix.Stands() && !f.Part, "matrix": f.Matrix, "starts": orEmpty(f.Starts)}
@@ -88,7 +88,11 @@ func (a *failuresArgs) Run(c *console) error {
 // play plays all failures. What an interrupt leaves is given all the same.
 func (a *failuresArgs) play(c *console, show *sallyport.Show, plan *sallyport.Plan) (*desk.Failures, error) {
 	var b *bar
-	f, err := desk.FailuresOf(c.ctx, show, plan, rehearse.Options{TowPercent: a.Tow}, func(done, all int) {
+	opt := rehearse.Options{}
+	if a.Tow != nil {
+		opt.TowPercent = *a.Tow
+	}
+	f, err := desk.FailuresOf(c.ctx, show, plan, opt, func(done, all int) {
 		if b == nil {
 			b = c.newBar(int64(all), "playing failures")
 		}

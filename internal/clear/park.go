@@ -12,12 +12,11 @@ const mostLanes = 60
 
 // Ask says who is to leave.
 type Ask struct {
-	Due        []sp.UnitID // in lanes, as they stand: combinations for their parts
-	InOrder    bool        // one after the other; else in any order
-	Stay       []sp.UnitID // not to be moved at all
-	Plan       []sp.Move   // what is planned from now on; for prices only
-	TowPercent int         // greatest towed mass in percent of the towing vehicle's; 0: 45, a commercial rule
-	Until      sp.Instant  // who moves until then; a lane closed to traffic by then is not used. 0: now
+	Due     []sp.UnitID // in lanes, as they stand: combinations for their parts
+	InOrder bool        // one after the other; else in any order
+	Stay    []sp.UnitID // not to be moved at all
+	Plan    []sp.Move   // what is planned from now on; for prices only
+	Until   sp.Instant  // who moves until then; a lane closed to traffic by then is not used. 0: now
 }
 
 // Lot is a park at one moment as a Problem.
@@ -48,9 +47,6 @@ type means struct {
 // NewLot returns the park at a state. The show must be complete and every unit
 // of the ask must stand in a lane.
 func NewLot(ix *sp.Index, state sp.State, ask Ask) *Lot {
-	if ask.TowPercent == 0 {
-		ask.TowPercent = sp.UsualTowPercent
-	}
 	l := &Lot{ix: ix, ask: ask, at: state.At, state: &state, numbers: map[sp.UnitID]int{}}
 	l.ask.Until = max(ask.Until, state.At+1)
 	l.addStands()
@@ -142,7 +138,7 @@ func (l *Lot) helper(u *sp.Unit) (id sp.UnitID, known bool) {
 			if h.Standby != standby || id == u.ID || !h.HasEngine() || slices.Contains(l.ask.Due, id) || !l.free(h) {
 				continue
 			}
-			may, known := sp.MayTow(h, u, l.ask.TowPercent)
+			may, known := sp.MayTow(h, u, l.ix.Show.Park.TowPercent)
 			switch {
 			case may && known:
 				return id, true

@@ -3,6 +3,7 @@ package desk
 import (
 	"context"
 	"fmt"
+	"slices"
 	"strings"
 
 	"sallyport"
@@ -33,6 +34,16 @@ type StartRecord struct {
 func FailuresOf(ctx context.Context, show *sallyport.Show, plan *sallyport.Plan, opt rehearse.Options, report func(done, all int)) (*Failures, error) {
 	m, err := rehearse.Matrix(ctx, show, plan, opt, report)
 	return &Failures{Show: show, Plan: plan, Matrix: m, Starts: startRecords(show), Part: err != nil}, err
+}
+
+// Report returns what was not checked and assumed: for the failures, then for
+// the plan. The rule for towing is told once, as it was taken here.
+func (f *Failures) Report(plan sallyport.Report) sallyport.Report {
+	show := slices.DeleteFunc(slices.Clone(f.Show.Assumed), func(a sallyport.Assumption) bool { return a.Field == sallyport.AssumedTow })
+	return sallyport.Report{
+		NotChecked: append(slices.Clone(f.Matrix.NotChecked), plan.NotChecked...),
+		Assumed:    append(slices.Clone(f.Matrix.Assumed), show...),
+	}
 }
 
 // startRecords lists the vehicles whose start chance comes from records.

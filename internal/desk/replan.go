@@ -245,7 +245,7 @@ func (r *Replanned) NotChecked() []string {
 }
 
 // tooLight names the tows for which the towing vehicle is too light by the
-// usual rule, as far as masses are given.
+// show's rule, as far as masses are given.
 func (r *Replanned) tooLight(ix *sallyport.Index) []string {
 	var lines []string
 	for i := range r.Plan.Moves {
@@ -254,9 +254,9 @@ func (r *Replanned) tooLight(ix *sallyport.Index) []string {
 		if m.Kind != sallyport.MoveTow || helper == nil || towed == nil {
 			continue
 		}
-		if may, known := sallyport.MayTow(helper, towed, sallyport.UsualTowPercent); known && !may {
-			lines = append(lines, fmt.Sprintf("%s, %s kg, is too light to tow %s, %s kg, under the usual rule of %d %%: ask the recovery people before you count on it.",
-				helper.Name, sallyport.Amount(helper.Mass), towed.Name, sallyport.Amount(towed.Mass), sallyport.UsualTowPercent))
+		if may, known := sallyport.MayTow(helper, towed, r.Show.Park.TowPercent); known && !may {
+			lines = append(lines, fmt.Sprintf("%s, %s kg, is too light to tow %s, %s kg, under a rule of %d %%: ask the recovery people before you count on it.",
+				helper.Name, sallyport.Amount(helper.Mass), towed.Name, sallyport.Amount(towed.Mass), r.Show.Park.TowPercent))
 		}
 	}
 	return lines

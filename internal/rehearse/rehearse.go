@@ -18,7 +18,7 @@ import (
 // Options says what cures take. The zero value of a figure means the usual
 // one.
 type Options struct {
-	TowPercent int              // greatest towed mass in percent of the towing vehicle's; 0: sallyport.UsualTowPercent
+	TowPercent int              // greatest towed mass in percent of the towing vehicle's; 0: the show's own
 	Fetch      sp.Seconds       // until a helping vehicle stands there; 0: five minutes
 	Gather     sp.Seconds       // until people stand ready to push; 0: five minutes
 	Slave      sp.Seconds       // to start an engine with a slave lead; 0: five minutes
@@ -26,15 +26,15 @@ type Options struct {
 	Workers    int              // goroutines; 0: one for every core. The matrix does not depend on it
 }
 
-// usual fills in the figures that are not given.
-func (o Options) usual() Options {
+// usual fills in the figures that are not given, for a complete show.
+func (o Options) usual(show *sp.Show) Options {
 	set := func(s *sp.Seconds, usual sp.Seconds) {
 		if *s <= 0 {
 			*s = usual
 		}
 	}
 	if o.TowPercent <= 0 {
-		o.TowPercent = sp.UsualTowPercent
+		o.TowPercent = show.Park.TowPercent
 	}
 	set(&o.Fetch, sp.UsualFetch)
 	set(&o.Gather, sp.UsualGather)
@@ -54,7 +54,7 @@ func Matrix(ctx context.Context, show *sp.Show, plan *sp.Plan, opt Options, repo
 	if err := sound(sp.NewIndex(show), plan); err != nil {
 		return &sp.FailureMatrix{}, err
 	}
-	r := newRehearsal(show, plan, opt.usual())
+	r := newRehearsal(show, plan, opt.usual(show))
 	rows := make([]*sp.FailureRow, len(r.trips))
 	var mu sync.Mutex
 	var wait sync.WaitGroup

@@ -164,11 +164,13 @@ func (r *rehearsal) foot(m *sp.FailureMatrix) {
 	add := func(field, value, why, effect string) {
 		m.Assumed = append(m.Assumed, sp.Assumption{Subject: "failures", Field: field, Value: value, Why: why, Effect: effect})
 	}
-	percent := "the commercial rule quoted in a US Army message of 1977"
-	if r.opt.TowPercent != sp.UsualTowPercent {
-		percent = "as asked for"
+	assumed := slices.IndexFunc(r.ix.Show.Assumed, func(a sp.Assumption) bool { return a.Field == sp.AssumedTow })
+	switch p := r.opt.TowPercent; {
+	case p != r.ix.Show.Park.TowPercent:
+		add(sp.AssumedTow, fmt.Sprintf("%d %% of the towing vehicle's", p), "as asked for here", "who may tow whom")
+	case assumed >= 0:
+		m.Assumed = append(m.Assumed, r.ix.Show.Assumed[assumed])
 	}
-	add("greatest towed mass", fmt.Sprintf("%d %% of the towing vehicle's", r.opt.TowPercent), percent, "who may tow whom")
 	add("until a helping vehicle is there", r.opt.Fetch.Words(), "from memory", "how long a tow or slave lead takes")
 	add("until people are there to push", r.opt.Gather.Words(), "from memory", "how long a push takes")
 	add("a slave lead", r.opt.Slave.Words(), "from memory", "how long a slave lead takes")

@@ -166,7 +166,7 @@ func (p *problem) tower(u *sallyport.Unit) sallyport.UnitID {
 			continue // it is shut in itself
 		}
 		r := 0
-		may, known := sallyport.MayTow(o, u, sallyport.UsualTowPercent)
+		may, known := sallyport.MayTow(o, u, p.index.Show.Park.TowPercent)
 		switch {
 		case may:
 			r += 16
@@ -196,7 +196,7 @@ func (p *problem) mayTowOut(u *sallyport.Unit) bool {
 	if tower == nil {
 		return false
 	}
-	may, known := sallyport.MayTow(tower, u, sallyport.UsualTowPercent)
+	may, known := sallyport.MayTow(tower, u, p.index.Show.Park.TowPercent)
 	return may || !known
 }
 

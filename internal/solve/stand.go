@@ -48,7 +48,7 @@ func (p *problem) clearsIn(u *sallyport.Unit) int32 {
 	tow := int32(sallyport.UsualFetch + p.index.Pace(sallyport.MoveCouple, u.Gear) + p.index.Pace(sallyport.MoveTow, u.Gear))
 	for _, id := range p.index.UnitIDs {
 		h := p.index.Unit(id)
-		may, known := sallyport.MayTow(h, u, sallyport.UsualTowPercent)
+		may, known := sallyport.MayTow(h, u, p.index.Show.Park.TowPercent)
 		if id == u.ID || !may || !known || !h.HasEngine() || h.Combination {
 			continue
 		}

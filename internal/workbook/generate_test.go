@@ -122,7 +122,7 @@ func drawShow(t *rapid.T) (*sp.Show, []sp.Placement) {
 
 func (m *maker) park() {
 	p := &m.show.Park
-	p.Teams = m.n(0, 6)
+	p.Teams, p.TowPercent = m.n(0, 6), m.n(0, 200)
 	for range m.n(0, 3) {
 		p.Zones = append(p.Zones, sp.Zone{ID: sp.ZoneID(m.name()), Name: m.text(), Public: m.flip(), Engines: m.flip()})
 		m.zones = append(m.zones, p.Zones[len(p.Zones)-1].ID)

@@ -23,9 +23,21 @@ var showSettings = settings[sp.Show]{
 		firstDateCol(),
 		textCol("time_zone", "Time zone", "zone,timezone,tz", "such as Europe/London", func(v *sp.Show) *string { return &v.Zone }),
 		wholeCol("teams", "Marshal teams", "teams,teams on duty", "on duty at once; empty: not checked", 0, func(v *sp.Show) *int { return &v.Park.Teams }),
+		towPercentCol(),
 	},
 	target: func(r *reading) *sp.Show { return &r.show },
 	from:   func(w *writing) *sp.Show { return w.show },
+}
+
+// towPercentCol is the rule for towing, "45" or "45 %".
+func towPercentCol() column[sp.Show] {
+	c := wholeCol("tow_percent", "Greatest towed mass (%)", "greatest towed mass,towed mass,tow percent,towing rule,most towed", "in percent of the towing vehicle's mass; empty: 45, a commercial rule from memory", 1, func(v *sp.Show) *int { return &v.Park.TowPercent })
+	read := c.read
+	c.read = func(s source, v *sp.Show) {
+		s.cell.text = strings.TrimSpace(strings.TrimSuffix(strings.TrimSpace(s.cell.text), "%"))
+		read(s, v)
+	}
+	return c
 }
 
 func firstDateCol() column[sp.Show] {

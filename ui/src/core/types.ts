@@ -59,7 +59,7 @@ export interface Spot {
 }
 
 export interface Park {
-  zones?: Zone[]; lanes: Lane[]; stretches?: Stretch[]; lines?: Line[]; spots?: Spot[]; teams?: number;
+  zones?: Zone[]; lanes: Lane[]; stretches?: Stretch[]; lines?: Line[]; spots?: Spot[]; teams?: number; tow_percent?: number;
   paces?: { kind?: string; gear?: string; takes_s: Seconds }[];
 }
 

@@ -115,7 +115,8 @@ type Key struct {
 	Version string `json:"version"`
 	Seed    uint64 `json:"seed"`
 	Steps   int64  `json:"steps"`
-	Show    string `json:"show"` // hash of the show, weights included
+	Show    string `json:"show"`            // hash of the show, weights included
+	Bound   Amount `json:"bound,omitempty"` // no plan of this show that serves all costs less; 0: not known, or not kept with the plan
 }
 
 // Plan is a start layout and moves in order of time.

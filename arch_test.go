@@ -28,13 +28,17 @@ var mayImport = map[string][]string{
 	"sallyport/internal/rehearse": {"sallyport"},
 	"sallyport/internal/store":    {"sallyport"},
 	"sallyport/internal/desk":     {"sallyport", "sallyport/internal/clear", "sallyport/internal/rehearse", "sallyport/internal/solve", "sallyport/internal/paper", "sallyport/internal/picture"},
+	"sallyport/internal/web":      {"sallyport", "sallyport/internal/desk", "sallyport/internal/store", "sallyport/internal/workbook", "sallyport/internal/picture", "sallyport/internal/rehearse", "sallyport/internal/solve"},
+	"sallyport/ui":                {},
 	"sallyport/bench/plant":       {"sallyport"},
 	"sallyport/bench/run":         {"sallyport", "sallyport/bench/plant", "sallyport/internal/fenmoor", "sallyport/internal/rehearse", "sallyport/internal/solve", "sallyport/internal/clear", "sallyport/internal/fenmoor"},
 	"sallyport/bench/rivals":      {"sallyport", "sallyport/bench/plant", "sallyport/internal/solve"},
+	"sallyport/bench/load":        {"sallyport/internal/desk", "sallyport/internal/fenmoor", "sallyport/internal/store", "sallyport/internal/web"},
 	"sallyport/cmd/sallyport": {
 		"sallyport/internal/clear",
 		"sallyport", "sallyport/internal/desk", "sallyport/internal/fenmoor", "sallyport/internal/paper",
 		"sallyport/internal/picture", "sallyport/internal/rehearse", "sallyport/internal/solve", "sallyport/internal/workbook",
+		"sallyport/internal/store", "sallyport/internal/web", "sallyport/ui",
 	},
 }
 

@@ -33,7 +33,8 @@ func (c *Conflict) Error() string { return c.err.Error() }
 // Unwrap returns the *sallyport.Error.
 func (c *Conflict) Unwrap() error { return c.err }
 
-func newConflict(theirs, yours Draft) *Conflict {
+// NewConflict returns the error of a version that is no longer the newest.
+func NewConflict(theirs, yours Draft) *Conflict {
 	by := theirs.Author
 	if by == "" {
 		by = "somebody"
@@ -121,7 +122,7 @@ func sameVersion(ctx context.Context, tx *sql.Tx, id ShowID, yours Draft) error 
 	if err != nil {
 		return err
 	}
-	return newConflict(theirs, yours)
+	return NewConflict(theirs, yours)
 }
 
 // setDraft puts content in place of the draft, as its next version.

@@ -3,6 +3,7 @@ package store
 import (
 	"context"
 	"database/sql"
+	"errors"
 )
 
 // Versions returns the version of the draft of every show.
@@ -22,4 +23,22 @@ func (s *Store) Versions(ctx context.Context) (map[ShowID]int64, error) {
 		return nil, err
 	}
 	return versions, nil
+}
+
+// Newest returns the draft of a show without its content: which version it is.
+func (s *Store) Newest(ctx context.Context, id ShowID) (Draft, error) {
+	d := Draft{Show: id}
+	err := s.read(ctx, func(tx *sql.Tx) error {
+		var saved int64
+		err := tx.QueryRowContext(ctx, `SELECT version, saved, author FROM draft WHERE show_id = $1`, id).Scan(&d.Version, &saved, &d.Author)
+		d.Saved = timeOf(saved)
+		if errors.Is(err, sql.ErrNoRows) {
+			return noShow(id)
+		}
+		return err
+	})
+	if err != nil {
+		return Draft{}, err
+	}
+	return d, nil
 }

@@ -1,0 +1,135 @@
+package web
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"regexp"
+	"strings"
+
+	"sallyport"
+	"sallyport/internal/desk"
+	"sallyport/internal/picture"
+	"sallyport/internal/store"
+	"sallyport/internal/workbook"
+)
+
+// content returns the draft of the show in the path, or the issue that
+// ?issue=N names, with its name in a file's name.
+func (s *Server) content(c *call) (store.Content, string, error) {
+	id, err := c.show()
+	if err != nil {
+		return store.Content{}, "", err
+	}
+	n, err := c.number("issue")
+	if err != nil {
+		return store.Content{}, "", err
+	}
+	return s.stateOf(c.Context(), id, n)
+}
+
+// stateOf returns an issue, or with number 0 the draft.
+func (s *Server) stateOf(ctx context.Context, id store.ShowID, issue int) (store.Content, string, error) {
+	if issue > 0 {
+		i, err := s.Store.Issue(ctx, id, issue)
+		if err != nil {
+			return store.Content{}, "", err
+		}
+		return i.Content, fmt.Sprintf("%s-issue-%d", fileName(i.Content.Show.Name), i.Number), nil
+	}
+	d, err := s.Store.Draft(ctx, id)
+	if err != nil {
+		return store.Content{}, "", err
+	}
+	return d.Content, fmt.Sprintf("%s-draft-%d", fileName(d.Content.Show.Name), d.Version), nil
+}
+
+var notInNames = regexp.MustCompile(`[^a-z0-9]+`)
+
+// fileName returns a name that every system takes as part of a file's name.
+func fileName(name string) string {
+	text := strings.Trim(notInNames.ReplaceAllString(strings.ToLower(name), "-"), "-")
+	if text == "" {
+		return "show"
+	}
+	return text[:min(len(text), 60)]
+}
+
+// exportZip gives a show with all that is kept of it, as one file.
+func (s *Server) exportZip(c *call) (answer, error) {
+	id, err := c.show()
+	if err != nil {
+		return answer{}, err
+	}
+	show, err := s.Store.Show(c.Context(), id)
+	if err != nil {
+		return answer{}, err
+	}
+	var b bytes.Buffer
+	if err := s.Store.Export(c.Context(), id, &b); err != nil {
+		return answer{}, err
+	}
+	return answer{raw: b.Bytes(), mime: "application/zip", file: fileName(show.Name) + ".zip"}, nil
+}
+
+// showXLSX gives the workbook, with the plan on its sheet of places.
+func (s *Server) showXLSX(c *call) (answer, error) {
+	x, name, err := s.content(c)
+	if err != nil {
+		return answer{}, err
+	}
+	var sketch []sallyport.Placement
+	if x.Plan != nil && x.Plan.From == nil { // a plan that goes on from a moment has no start of the show
+		sketch = sallyport.SketchOf(x.Plan)
+	}
+	var b bytes.Buffer
+	if err := workbook.WriteXLSX(&b, x.Show, sketch); err != nil {
+		return answer{}, err
+	}
+	return answer{raw: b.Bytes(), mime: "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet", file: name + ".xlsx"}, nil
+}
+
+// planJSON gives the plan.
+func (s *Server) planJSON(c *call) (answer, error) {
+	x, name, err := s.content(c)
+	if err != nil {
+		return answer{}, err
+	}
+	if x.Plan == nil {
+		return answer{}, sallyport.Errorf(sallyport.CodeNotFound, "plan it first", "%s has no plan yet", x.Show.Name)
+	}
+	var b bytes.Buffer
+	if err := workbook.WritePlanJSON(&b, x.Plan); err != nil {
+		return answer{}, err
+	}
+	return answer{raw: b.Bytes(), mime: "application/json", file: name + "-plan.json"}, nil
+}
+
+// picture draws the park at a moment: ?at=D2+10:00, else the first morning.
+func (s *Server) picture(c *call) (answer, error) {
+	x, _, err := s.content(c)
+	if err != nil {
+		return answer{}, err
+	}
+	at := sallyport.At(1, 6, 0)
+	if text := c.URL.Query().Get("at"); text != "" {
+		if at, err = sallyport.ParseInstant(text); err != nil {
+			return answer{}, err
+		}
+	}
+	show, _, err := desk.Prepare(x.Show, nil)
+	if err != nil {
+		return answer{}, err
+	}
+	plan := x.Plan
+	if plan != nil {
+		with, problems := sallyport.ShowWith(show, plan.Happened)
+		if len(problems) > 0 {
+			plan = nil
+		} else {
+			show = with
+		}
+	}
+	m := desk.Moment(show, plan, at)
+	return answer{raw: picture.SVG(show, m.State, picture.Options{Title: m.Title, Due: m.Due, Moves: m.Moves}), mime: "image/svg+xml"}, nil
+}

@@ -64,7 +64,7 @@ func (a *failuresArgs) Run(c *console) error {
 	if err != nil {
 		return err
 	}
-	if !x.Report.Workable() {
+	if !x.Workable() {
 		c.answer.Notes = append(c.answer.Notes, "the plan is not workable as it is: what a failure adds is shown, not what is wrong already")
 	}
 	if a.Grid {

@@ -31,7 +31,7 @@ type planResult struct {
 // resultOf returns an answer for JSON.
 func resultOf(a *desk.Answer, withPlan bool) planResult {
 	r := planResult{
-		Title: a.Title, Workable: a.Report.Workable(), BestPossible: a.BestPossible(), Bound: a.Bound, Why: a.Why,
+		Title: a.Title, Workable: a.Workable(), BestPossible: a.BestPossible(), Bound: a.Bound, Why: a.Why,
 		Cost: a.Report.Cost, Faults: orEmpty(a.Report.Faults), OrderAlone: orEmpty(a.Report.OrderAlone),
 	}
 	if withPlan {

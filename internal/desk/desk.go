@@ -29,11 +29,16 @@ func (a *Answer) Code() sallyport.Code {
 	switch {
 	case a.Interrupted:
 		return sallyport.CodeInterrupted
-	case !a.Report.Workable():
+	case !a.Workable():
 		return sallyport.CodeNotWorkable
 	}
 	return ""
 }
+
+// Workable reports whether the plan breaks no rule. Of a plan that goes on
+// from a moment, entries and duties that are lost and reserves that are shut
+// in by what has happened are told, but break none.
+func (a *Answer) Workable() bool { return len(a.breaks()) == 0 }
 
 // BestPossible reports whether no plan for the rules and figures given costs
 // less.

@@ -44,18 +44,9 @@ func (r *Replanned) Code() sallyport.Code {
 	return ""
 }
 
-// Workable reports whether what is left breaks no rule but that entries and
-// duties are lost, or reserves shut in, where nobody can help it.
-func (r *Replanned) Workable() bool { return len(r.breaks()) == 0 }
-
-// breaks returns the faults of a continuation but those.
-func (r *Replanned) breaks() []sallyport.Fault {
-	return slices.DeleteFunc(slices.Clone(r.Report.Faults), solve.Helpless)
-}
-
 // besides returns duties that are lost and reserves that are shut in.
-func (r *Replanned) besides() []sallyport.Fault {
-	return slices.DeleteFunc(slices.Clone(r.Report.Faults), func(f sallyport.Fault) bool { return f.Rule != sallyport.RuleDuty && f.Rule != sallyport.RuleReserve })
+func (a *Answer) besides() []sallyport.Fault {
+	return slices.DeleteFunc(slices.Clone(a.Report.Faults), func(f sallyport.Fault) bool { return f.Rule != sallyport.RuleDuty && f.Rule != sallyport.RuleReserve })
 }
 
 // ReplanFrom plans on from a moment of a plan after what has happened. The

@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"sallyport"
-	"sallyport/internal/solve"
 )
 
 // faultsSaid and swapsSaid are how many faults, and faults by order alone, a
@@ -23,7 +22,11 @@ func (a *Answer) Summary() []string { return append(a.Verdict(), Footing(a.Repor
 // Verdict says in sentences whether the plan is workable; what is wrong, or
 // what it costs and whether that is the best possible; what a delay can spoil.
 func (a *Answer) Verdict() []string {
-	lines := append(a.opening(), faultLines(a.Show, a.Report.Faults, faultsSaid)...)
+	faults := a.Report.Faults
+	if a.Workable() {
+		faults = a.besides()
+	}
+	lines := append(a.opening(), faultLines(a.Show, faults, faultsSaid)...)
 	lines = append(lines, a.movesLine())
 	lines = append(lines, a.costLines()...)
 	lines = append(lines, a.boundLines()...)
@@ -48,9 +51,6 @@ func (a *Answer) sentences() []string {
 // opening is what comes first: whether the plan is workable, and why not.
 func (a *Answer) opening() []string {
 	lines := a.headline()
-	if a.Plan.From != nil && len(a.Report.Faults) > 0 && !slices.ContainsFunc(a.Report.Faults, func(f sallyport.Fault) bool { return !solve.Helpless(f) }) {
-		lines = append(lines, fmt.Sprintf("The plan goes on from %s, and all these are losses by what had happened: replan calls what is left workable.", a.Show.When(a.Plan.From.At)))
-	}
 	if a.Interrupted {
 		lines = append(lines, "The work was stopped early: this is the best plan found until then.")
 	}
@@ -74,6 +74,8 @@ func (a *Answer) orderAlone() string {
 func (a *Answer) headline() []string {
 	lost, faults := len(a.Plan.Unserved), count(len(a.Report.Faults), "fault", "faults")
 	switch {
+	case a.Workable() && len(a.Report.Faults) > 0:
+		return append(a.losses(), asideSentence(a.Plan))
 	case !a.Report.Workable() && lost > 0:
 		return []string{fmt.Sprintf("Not workable: %s given up, %s in all.", count(lost, "entry is", "entries are"), faults)}
 	case !a.Report.Workable():

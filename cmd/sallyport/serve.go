@@ -3,6 +3,7 @@ package main
 import (
 	"context"
 	"crypto/rand"
+	"crypto/tls"
 	"errors"
 	"fmt"
 	"io"
@@ -42,6 +43,12 @@ type serveArgs struct {
 	Backups string        `help:"The folder for backups. Without it: beside the file." placeholder:"FOLDER"`
 	Every   time.Duration `help:"How often a backup is made, besides at the start; 0: only then." default:"6h"`
 	Keep    int           `help:"How many backups are kept." default:"14"`
+	TLSCert string        `name:"tls-cert" help:"A certificate of your own, with --tls-key." placeholder:"FILE"`
+	TLSKey  string        `name:"tls-key" help:"The key of the certificate." placeholder:"FILE"`
+	TLS     string        `name:"tls" help:"self: a certificate made on this machine, of which browsers warn once." enum:",self" default:""`
+	Plain   bool          `help:"Serve to a network without a certificate: everybody there can read along."`
+	Names   []string      `help:"Names by which others call this machine, besides its addresses, separated by commas." placeholder:"NAMES"`
+	Planner bool          `help:"Print a code with which a planner's account can be made once, although there are accounts."`
 	Log     string        `help:"Log every request to standard error, as text or json. Without it only what goes wrong is said." enum:",text,json" default:""`
 }
 
@@ -120,11 +127,14 @@ func (a *serveArgs) serve(c *console, kept *store.Store, path string) error {
 	if err != nil {
 		return err
 	}
-	s, scheme, err := a.server(c.ctx, kept, l.Addr(), log)
+	s, covered, err := a.server(c, kept, filepath.Dir(path), l.Addr(), log)
 	if err != nil {
 		return errors.Join(err, l.Close())
 	}
-	addresses := web.Addresses(scheme, l.Addr())
+	if covered.TLS != nil {
+		l = tls.NewListener(l, covered.TLS)
+	}
+	addresses := web.Addresses(scheme(covered), l.Addr())
 	c.tell("The planning table is at %s", addresses[0])
 	for _, other := range addresses[1:] {
 		c.tell("  for others on the local network: %s", other)
@@ -146,25 +156,49 @@ func (a *serveArgs) serve(c *console, kept *store.Store, path string) error {
 	return nil
 }
 
-// server returns the server and the scheme of its addresses.
-func (a *serveArgs) server(ctx context.Context, kept *store.Store, at net.Addr, log *slog.Logger) (*web.Server, string, error) {
-	const scheme = "http"
+// scheme is how the addresses of a server begin.
+func scheme(c web.Covering) string {
+	if c.TLS != nil {
+		return "https"
+	}
+	return "http"
+}
+
+// server returns the server, and how it is covered. Codes and warnings are
+// said at once.
+func (a *serveArgs) server(c *console, kept *store.Store, folder string, at net.Addr, log *slog.Logger) (*web.Server, web.Covering, error) {
 	screens, err := ui.Screens()
 	if err != nil {
-		return nil, "", err
+		return nil, web.Covering{}, err
 	}
-	who, err := web.NewWho(ctx, web.WhoOptions{
-		Store: kept, Now: time.Now, Log: log, Rand: rand.Reader, Loopback: web.OnlyHere(at),
-		Addresses: func() []string { return web.Addresses(scheme, at) },
+	names := a.Names
+	if name, err := os.Hostname(); err == nil { // without it the addresses are enough
+		names = append(names, name, name+".local")
+	}
+	cover := web.Cover{Cert: a.TLSCert, Key: a.TLSKey, Self: a.TLS == "self", Plain: a.Plain, Folder: folder}
+	covered, err := cover.For(web.OnlyHere(at), web.IPs(at), names, time.Now())
+	if err != nil {
+		return nil, covered, err
+	}
+	who, err := web.NewWho(c.ctx, web.WhoOptions{
+		Store: kept, Now: time.Now, Log: log, Rand: rand.Reader, Loopback: web.OnlyHere(at), NewPlanner: a.Planner,
+		Secure: covered.TLS != nil, Lasting: covered.Lasting, Names: names,
+		Addresses: func() []string { return web.Addresses(scheme(covered), at) },
 	})
 	if err != nil {
-		return nil, "", err
+		return nil, covered, err
+	}
+	for _, line := range covered.Says {
+		c.tell("%s", line)
+	}
+	if code := who.FirstCode(); code != "" {
+		c.tell("A planner's account can be made once with this code: %s", code)
 	}
 	s, err := web.New(web.Options{
 		Store: kept, Who: who, Now: time.Now, Log: log, Version: version(), Screens: screens, Demo: fenmoor.Show,
 		Workers: max(1, runtime.NumCPU()-1), // one is left to answer with
 	})
-	return s, scheme, err
+	return s, covered, err
 }
 
 // tell says something at once, to people.

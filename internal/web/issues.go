@@ -56,6 +56,7 @@ func (s *Server) publish(c *call) (answer, error) {
 	if err != nil {
 		return answer{}, err
 	}
+	s.Who.Note(c.Request, id, "published Issue %d", made.Number)
 	s.hub.tell(id, "issue", numberEvent{made.Number})
 	return answer{status: http.StatusCreated, body: issueLine(made)}, nil
 }

@@ -19,13 +19,32 @@ func Addresses(scheme string, at net.Addr) []string {
 		return []string{address(tcp.IP.String())}
 	}
 	list := []string{address("localhost")}
+	for _, ip := range IPs(at) {
+		if !ip.IsLoopback() {
+			list = append(list, address(ip.String()))
+		}
+	}
+	return list
+}
+
+// IPs returns the network addresses of a server: that at which it listens, or,
+// when it listens everywhere, all of this machine.
+func IPs(at net.Addr) []net.IP {
+	tcp, ok := at.(*net.TCPAddr)
+	if !ok {
+		return nil
+	}
+	if !tcp.IP.IsUnspecified() {
+		return []net.IP{tcp.IP}
+	}
+	list := []net.IP{net.IPv4(127, 0, 0, 1), net.IPv6loopback}
 	all, err := net.InterfaceAddrs()
-	if err != nil { // the first one is enough to begin with
+	if err != nil { // the first ones are enough to begin with
 		return list
 	}
 	for _, a := range all {
 		if ip, ok := a.(*net.IPNet); ok && ip.IP.IsGlobalUnicast() {
-			list = append(list, address(ip.IP.String()))
+			list = append(list, ip.IP)
 		}
 	}
 	return list

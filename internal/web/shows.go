@@ -171,6 +171,7 @@ func (s *Server) importShow(c *call) (answer, error) {
 	if err != nil {
 		return answer{}, err
 	}
+	s.Who.Note(c.Request, made.ID, "imported %s", made.Name)
 	return s.created(c, made)
 }
 

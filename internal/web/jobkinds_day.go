@@ -96,7 +96,7 @@ func (s *Server) replanJob(in jobInput) (work, error) {
 }
 
 // told returns what people were told last, and what has happened since by the
-// log.
+// log; what was said anew counts once.
 func (s *Server) told(ctx context.Context, d store.Draft) (store.Content, []sallyport.Happening, error) {
 	show, err := s.Store.Show(ctx, d.Show)
 	if err != nil {
@@ -117,7 +117,7 @@ func (s *Server) told(ctx context.Context, d store.Draft) (store.Content, []sall
 	if err != nil {
 		return store.Content{}, nil, err
 	}
-	return told, since(log, told.Plan.Happened), nil
+	return told, sallyport.LastSaid(since(log, told.Plan.Happened)), nil
 }
 
 // since returns what the log has beyond what a plan has taken in. A plan fills

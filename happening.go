@@ -41,6 +41,7 @@ type Happening struct {
 	Reserve   UnitID        `json:"reserve,omitempty"`
 	From      Instant       `json:"from,omitzero"`
 	To        Instant       `json:"to,omitzero"`
+	OtherDay  bool          `json:"other_day,omitempty"` // serials of different days are swapped, and that is meant
 	NoReverse bool          `json:"no_reverse,omitempty"`
 	MaxRuns   int           `json:"max_runs,omitempty"`
 }
@@ -195,6 +196,9 @@ func (a *applying) all(happened []Happening) {
 		}
 		a.done = append(a.done, h)
 		a.ix = NewIndex(a.show)
+	}
+	if len(a.problems) == 0 && a.state != nil {
+		a.roomFound()
 	}
 }
 

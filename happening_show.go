@@ -153,6 +153,11 @@ func (a *applying) swapped(h *Happening) {
 	if second.ArenaIn < first.ArenaIn {
 		first, second = second, first
 	}
+	if first.ArenaIn.Day() != second.ArenaIn.Day() && !h.OtherDay {
+		a.wrong(h, "other", string(h.Other), "swap two of one day; or say that another day is meant: "+string(h.Serial)+"="+string(h.Other)+" on another day",
+			"%s is on %s and %s on %s: everybody in both would come on another day", a.ix.SerialName(first.ID), a.ix.dayName(first.ArenaIn), a.ix.SerialName(second.ID), a.ix.dayName(second.ArenaIn))
+		return
+	}
 	forward, back := second.ArenaOut-first.ArenaOut, first.ArenaIn-second.ArenaIn
 	first.postpone(Seconds(forward), h.At)
 	for _, t := range []*Instant{&second.FormFrom, &second.FormUp, &second.ArenaIn, &second.ArenaOut, &second.HomeBy} {

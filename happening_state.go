@@ -156,6 +156,50 @@ func (a *applying) foundElsewhere(h *Happening) {
 	}
 }
 
+// roomFound reports lanes that cannot hold all who are said to have been found
+// there: when one is said to stand elsewhere, so must be who stood there.
+func (a *applying) roomFound() {
+	said := map[LaneID]bool{}
+	for i := range a.done {
+		h := &a.done[i]
+		if h.Kind != HappenElsewhere || said[h.Lane] {
+			continue
+		}
+		said[h.Lane] = true
+		lane, list := a.ix.Lane(h.Lane), a.state.Lanes[h.Lane]
+		if slices.ContainsFunc(list, func(s Standing) bool { return a.inTheMouth(s.Unit) }) {
+			continue // half out of the lane: how much room that leaves is not known
+		}
+		var need Centimetres
+		var others []UnitID
+		for k, s := range list {
+			b := a.ix.Unit(s.Unit)
+			need += b.Length
+			if k > 0 {
+				need += GapBetween(lane.Gap, a.ix.Unit(list[k-1].Unit), list[k-1].NoseIn, b, s.NoseIn)
+			}
+			if s.Unit != a.standing(h.Unit) {
+				others = append(others, s.Unit)
+			}
+		}
+		if short := need - lane.Length; short > 0 {
+			beside, advice := "", "correct the lane, or the lengths in the workbook"
+			if len(others) > 0 {
+				beside, advice = " with "+a.ix.Names(others), "say too where those stand that have left it, or name another lane"
+			}
+			a.n = i + 1
+			a.wrong(h, "lane", string(h.Lane), advice, "%s cannot stand in lane %s%s: that takes %s, lane %s is %s long, short by %s", a.ix.UnitName(h.Unit), h.Lane, beside, need.Metres(), h.Lane, lane.Length.Metres(), short.Metres())
+		}
+	}
+}
+
+// inTheMouth reports whether a unit is said to have failed half out of a lane.
+func (a *applying) inTheMouth(u UnitID) bool {
+	return slices.ContainsFunc(a.done, func(h Happening) bool {
+		return h.Kind == HappenFailed && (h.fails() == FailInMouth || h.fails() == FailReversing) && a.standing(h.Unit) == u
+	})
+}
+
 // laneCleared gives those who stand in a lane that is closed at once ten
 // minutes each to leave it.
 func (a *applying) laneCleared(h *Happening) {

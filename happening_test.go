@@ -28,6 +28,7 @@ func onTheDay() (*sp.Show, sp.State) {
 			{ID: "S0", ArenaIn: sp.At(1, 9, 50), ArenaOut: sp.At(1, 10, 10), Entries: []sp.Entry{{ID: "e0", Unit: "dunlin"}}},
 			{ID: "S1", ArenaIn: sp.At(1, 10, 20), ArenaOut: sp.At(1, 10, 50), Entries: []sp.Entry{{ID: "e1", Unit: "curlew"}, {ID: "e2", Unit: "avocet", Reserves: []sp.UnitID{"bittern"}}}},
 			{ID: "S2", ArenaIn: sp.At(1, 11, 0), ArenaOut: sp.At(1, 11, 20), Entries: []sp.Entry{{ID: "e3", Unit: "bittern"}}},
+			{ID: "S3", ArenaIn: sp.At(2, 14, 0), ArenaOut: sp.At(2, 14, 20), Entries: []sp.Entry{{ID: "e4", Unit: "dunlin"}}},
 		},
 	})
 	return show, sp.State{
@@ -66,6 +67,7 @@ func TestHappeningsThatCannotBe(t *testing.T) {
 		{sp.Happening{Kind: sp.HappenCancelled, Serial: "S9"}, "no serial"},
 		{sp.Happening{Kind: sp.HappenDelayed, Serial: "S1"}, "cannot be delayed"},
 		{sp.Happening{Kind: sp.HappenSwapped, Serial: "S1", Other: "S1"}, "with itself"},
+		{sp.Happening{Kind: sp.HappenSwapped, Serial: "S1", Other: "S3"}, "serial S1 is on Friday and serial S3 on Saturday"},
 		{sp.Happening{Kind: sp.HappenReserve, Serial: "S1", Unit: "bittern", Reserve: "egret"}, "no entry"},
 		{sp.Happening{Kind: sp.HappenReserve, Serial: "S1", Unit: "avocet", Reserve: "curlew"}, "already"},
 		{sp.Happening{Kind: sp.HappenLane, Lane: "A", From: sp.At(1, 12, 0), To: sp.At(1, 11, 0)}, "cannot be closed"},
@@ -129,6 +131,9 @@ func TestHappenings(t *testing.T) {
 		{"swapped", sp.Happening{Kind: sp.HappenSwapped, Serial: "S2", Other: "S1"}, func(s *sp.Show, _ sp.State) any {
 			return []any{s.Serials[2].ArenaIn, s.Serials[1].ArenaIn, s.Serials[1].ArenaOut}
 		}, []any{sp.At(1, 10, 20), sp.At(1, 10, 50), sp.At(1, 11, 20)}},
+		{"swapped with one of another day, as is said", sp.Happening{Kind: sp.HappenSwapped, Serial: "S2", Other: "S3", OtherDay: true}, func(s *sp.Show, _ sp.State) any {
+			return []any{s.Serials[3].ArenaIn, s.Serials[2].ArenaOut}
+		}, []any{sp.At(1, 11, 0), sp.At(2, 14, 20)}},
 		{"reserve", sp.Happening{Kind: sp.HappenReserve, Serial: "S1", Unit: "avocet", Reserve: "bittern"}, func(s *sp.Show, _ sp.State) any { return s.Serials[1].Entries[1].Unit }, sp.UnitID("bittern")},
 		{"closed at once, with one in it", sp.Happening{Kind: sp.HappenLane, Lane: "B", To: sp.At(1, 12, 0)}, func(s *sp.Show, _ sp.State) any { return s.Park.Lanes[1].Closed }, []sp.Window{{From: sp.At(1, 10, 10), To: sp.At(1, 12, 0)}}},
 		{"a team lost", sp.Happening{Kind: sp.HappenTeam}, func(s *sp.Show, _ sp.State) any { return []any{s.Days[0].Teams, s.Days[1].Teams} }, []any{1, 1}},
@@ -182,5 +187,33 @@ func TestStateAt(t *testing.T) {
 	}
 	if state, _, _ := sp.StateAt(show, going, sp.At(1, 9, 0)); state.At != sp.At(1, 10, 1) {
 		t.Errorf("a plan that goes on begins at %s", state.At)
+	}
+}
+
+// TestFoundInALaneWithoutRoom holds that who cannot stand where he is said to
+// is refused with what is missing, unless the others are said to have gone.
+func TestFoundInALaneWithoutRoom(t *testing.T) {
+	found := func(u sp.UnitID, lane sp.LaneID) sp.Happening {
+		return sp.Happening{Kind: sp.HappenElsewhere, Unit: u, Lane: lane}
+	}
+	for _, c := range []struct {
+		name string
+		long sp.Centimetres // of lane B, in which Egret, 6.00 m, stands; the gap is 0.50 m
+		list []sp.Happening
+		says string
+	}{
+		{"filled to the centimetre", 1050, []sp.Happening{found("avocet", "B")}, ""},
+		{"a centimetre short", 1049, []sp.Happening{found("avocet", "B")}, "Avocet cannot stand in lane B with Egret: that takes 10.50 m, lane B is 10.49 m long, short by 0.01 m"},
+		{"the other has gone, said before", 700, []sp.Happening{found("egret", "T"), found("avocet", "B")}, ""},
+		{"the other has gone, said after", 700, []sp.Happening{found("avocet", "B"), found("egret", "T")}, ""},
+		{"alone too long", 500, []sp.Happening{found("egret", "T"), found("curlew", "B")}, "Curlew cannot stand in lane B: that takes 6.00 m, lane B is 5.00 m long, short by 1.00 m"},
+		{"one half out of it", 700, []sp.Happening{{Kind: sp.HappenFailed, Unit: "curlew", Where: sp.FailInMouth}, found("egret", "B")}, ""},
+	} {
+		show, state := onTheDay()
+		show.Park.Lanes[1].Length = c.long
+		_, _, _, problems := sp.Apply(show, state, c.list)
+		if c.says == "" && len(problems) > 0 || c.says != "" && (len(problems) != 1 || !strings.Contains(problems[0].Message, c.says)) {
+			t.Errorf("%s: %v, want %q", c.name, problems, c.says)
+		}
 	}
 }

@@ -154,6 +154,7 @@ func (r *Replanned) First() string {
 func (r *Replanned) totals(ix *sallyport.Index) []string {
 	lines := []string{r.headline(ix)}
 	lines = append(lines, faultLines(r.Show, r.breaks(), faultsSaid)...)
+	lines = append(lines, r.laterHome()...)
 	lines = append(lines, r.Why...)
 	lines = append(lines, r.tooLight(ix)...)
 	if list := r.besides(); len(list) > 0 {

@@ -1,0 +1,267 @@
+package web
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"strings"
+	"sync/atomic"
+	"testing"
+	"time"
+
+	"sallyport"
+	"sallyport/internal/desk"
+)
+
+// ended waits for the end of a job.
+func (b *bench) ended(id string) Job {
+	b.Helper()
+	for end := time.Now().Add(20 * time.Second); time.Now().Before(end); time.Sleep(10 * time.Millisecond) {
+		if j := good[Job](b, "GET", "/api/jobs/"+id, nil); j.Ended != "" {
+			return j
+		}
+	}
+	b.Fatalf("job %s does not end", id)
+	return Job{}
+}
+
+func TestPlanJob(t *testing.T) {
+	t.Parallel()
+	b := serving(t)
+	s := good[ShowLine](b, "POST", "/api/shows", map[string]any{"from": "demo"})
+	if s.Version != 1 || s.Name != "Small show" {
+		t.Fatalf("made is %+v", s)
+	}
+	next, _ := b.listen("/api/shows/1/events", "")
+	j := good[Job](b, "POST", "/api/shows/1/jobs", JobAsk{Kind: "plan", Steps: 20_000})
+	j = b.ended(j.ID)
+	if j.State != jobDone || j.Saved != 2 || !j.Workable || j.Cost == nil {
+		t.Errorf("ended as %+v", j)
+	}
+	if h := hear(t, next, "job"); !strings.Contains(h.data, j.ID) {
+		t.Errorf("heard %s", h.data)
+	}
+	table := b.table("/api/shows/1")
+	if table.Version != 2 || !table.Workable || table.Plan == nil {
+		t.Errorf("the table is of version %d, workable %v", table.Version, table.Workable)
+	}
+	r := good[answerBody](b, "GET", "/api/jobs/"+j.ID+"/result", nil)
+	if !r.Workable || r.Cost.Total != table.Cost.Total {
+		t.Errorf("the result costs %d, the table's plan %d", r.Cost.Total, table.Cost.Total)
+	}
+	// Planned again, there is nothing better: the draft stays as it is.
+	again := b.ended(good[Job](b, "POST", "/api/shows/1/jobs", JobAsk{Kind: "plan", Steps: 20_000}).ID)
+	if again.State != jobDone || again.Saved != 0 || b.table("/api/shows/1").Version != 2 {
+		t.Errorf("planned again: %+v", again)
+	}
+	if list := good[[]Job](b, "GET", "/api/shows/1/jobs", nil); len(list) != 2 || list[0].ID != again.ID {
+		t.Errorf("the list of jobs is %+v", list)
+	}
+}
+
+// TestJobBesideAnEdit: a draft that was changed while a plan was looked for is
+// not written over; the plan is kept beside it.
+func TestJobBesideAnEdit(t *testing.T) {
+	t.Parallel()
+	b := serving(t)
+	good[ShowLine](b, "POST", "/api/shows", map[string]any{"from": "demo"})
+	d := must(b.kept.Draft(t.Context(), 1))(t)
+	do := must(b.s.planJob(jobInput{ask: JobAsk{Kind: "plan", Steps: 20_000}, draft: d, author: "Orla"}))(t)
+	edited := small()
+	edited.Vehicles[0].Name = "Dunlin the second"
+	good[desk.Table](b, "PUT", "/api/shows/1/show", ShowEdit{"the name", edited}, at(1)...)
+	j := b.ended(must(b.s.jobs.add(Job{Kind: "plan", Show: 1, Version: 1}, do))(t).ID)
+	if j.Saved != 0 || j.Kept != 1 {
+		t.Fatalf("ended as %+v", j)
+	}
+	if now := b.table("/api/shows/1"); now.Version != 2 || now.Show.Vehicles[0].Name != "Dunlin the second" {
+		t.Errorf("the draft is version %d", now.Version)
+	}
+	if c := must(b.kept.Copy(t.Context(), 1, 1))(t); c.Plan == nil || c.Version != 1 {
+		t.Errorf("the copy is of version %d", c.Version)
+	}
+}
+
+// patient is work that goes on until it is stopped, and then gives what it has.
+func patient(begun chan<- string) work {
+	return func(ctx context.Context, change func(func(*Job))) (any, error) {
+		id := ""
+		change(func(j *Job) { j.Phase, id = "at it", j.ID })
+		begun <- id
+		<-ctx.Done()
+		return "what there is", nil
+	}
+}
+
+func TestJobIsStopped(t *testing.T) {
+	t.Parallel()
+	b := serving(t)
+	b.planned()
+	begun := make(chan string, 9)
+	j := must(b.s.jobs.add(Job{Kind: "plan", Show: 1}, patient(begun)))(t)
+	waiting := must(b.s.jobs.add(Job{Kind: "plan", Show: 1}, patient(begun)))(t)
+	other := must(b.s.jobs.add(Job{Kind: "plan", Show: 2}, patient(begun)))(t)
+	third := must(b.s.jobs.add(Job{Kind: "plan", Show: 3}, patient(begun)))(t)
+	first := []string{<-begun, <-begun}
+	if len(begun) != 0 || strings.Join(first, " ") != j.ID+" "+other.ID && strings.Join(first, " ") != other.ID+" "+j.ID {
+		t.Errorf("at work are %v: one of a show, two in all", first)
+	}
+	b.bad(409, "GET", "/api/jobs/"+j.ID+"/result", nil)
+	if x := good[Job](b, "DELETE", "/api/jobs/"+waiting.ID, nil); x.State != jobStopped || x.Ended == "" {
+		t.Errorf("a waiting job is stopped as %+v", x)
+	}
+	b.bad(404, "GET", "/api/jobs/"+waiting.ID+"/result", nil)
+	good[Job](b, "DELETE", "/api/jobs/"+j.ID, nil)
+	if x := b.ended(j.ID); x.State != jobStopped {
+		t.Errorf("ended as %+v", x)
+	}
+	if r := good[string](b, "GET", "/api/jobs/"+j.ID+"/result", nil); r != "what there is" {
+		t.Errorf("what it had is %q", r)
+	}
+	if id := <-begun; id != third.ID {
+		t.Errorf("then %s begins in place of %s", id, third.ID)
+	}
+	b.bad(404, "DELETE", "/api/jobs/none", nil)
+	good[Job](b, "DELETE", "/api/jobs/"+j.ID, nil) // again: it stays as it is
+}
+
+// TestStopsGracefully: a server that is told to stop lets jobs keep what they
+// have, ends its streams and answers what is under way.
+func TestStopsGracefully(t *testing.T) {
+	t.Parallel()
+	b := serving(t)
+	show := b.planned()
+	next, _ := b.listen(show+"/events", "")
+	begun := make(chan string, 1)
+	var kept atomic.Bool
+	must(b.s.jobs.add(Job{Kind: "plan", Show: 1}, func(ctx context.Context, change func(func(*Job))) (any, error) {
+		r, err := patient(begun)(ctx, change)
+		time.Sleep(50 * time.Millisecond)
+		kept.Store(true)
+		return r, err
+	}))(t)
+	<-begun
+	if err := b.stop(); err != nil {
+		t.Fatal(err)
+	}
+	if !kept.Load() {
+		t.Error("the server did not wait for the job")
+	}
+	for h := next(); h.kind != "end"; h = next() {
+		if h.kind == "job" && strings.Contains(h.data, `"failed"`) {
+			t.Errorf("heard %s", h.data)
+		}
+	}
+	if _, err := b.s.jobs.add(Job{Kind: "plan", Show: 1}, patient(begun)); troubleOf(err).Status != 503 {
+		t.Errorf("a job after the end: %v", err)
+	}
+}
+
+func TestJobThatFails(t *testing.T) {
+	t.Parallel()
+	b := serving(t)
+	b.planned()
+	j := b.ended(must(b.s.jobs.add(Job{Kind: "plan", Show: 1}, func(context.Context, func(func(*Job))) (any, error) { panic("a fault") }))(t).ID)
+	if j.State != jobFailed || j.Trouble == nil || !strings.Contains(j.Trouble.Detail, "a fault") {
+		t.Errorf("ended as %+v", j)
+	}
+	j = b.ended(must(b.s.jobs.add(Job{Kind: "plan", Show: 1}, func(context.Context, func(func(*Job))) (any, error) { return nil, errors.New("disk") }))(t).ID)
+	if j.State != jobFailed || j.Trouble.Code != string(sallyport.CodeInternal) {
+		t.Errorf("ended as %+v", j)
+	}
+}
+
+func TestJobsAreForgotten(t *testing.T) {
+	t.Parallel()
+	b := serving(t)
+	b.planned()
+	for range jobsKept + 5 {
+		b.ended(must(b.s.jobs.add(Job{Kind: "plan", Show: 1}, func(context.Context, func(func(*Job))) (any, error) { return 1, nil }))(t).ID)
+	}
+	if n := len(good[[]Job](b, "GET", "/api/shows/1/jobs", nil)); n != jobsKept {
+		t.Errorf("%d ended jobs are kept, %d should be", n, jobsKept)
+	}
+}
+
+func TestJobAsks(t *testing.T) {
+	t.Parallel()
+	b := serving(t)
+	show := b.planned()
+	for _, x := range []struct {
+		ask  string
+		says string
+	}{
+		{`{"kind":"dance"}`, `"dance" is no kind of job`},
+		{`{"kind":"plan","seconds":-1}`, "-1 seconds"},
+		{`{"kind":"plan","seconds":99999}`, "no time to search"},
+		{`{"kind":"plan","steps":-4}`, "cannot be negative"},
+		{`{"kind":"replan"}`, "at says"},
+		{`{"kind":"advise","most":9}`, "9 is no number"},
+	} {
+		if got := b.bad(422, "POST", show+"/jobs", []byte(x.ask)); !strings.Contains(got.Detail, x.says) {
+			t.Errorf("%s: %s", x.ask, got.Detail)
+		}
+	}
+	b.bad(400, "POST", show+"/jobs", []byte(`{"kind":"replan","at":"soon"}`))
+	b.bad(404, "POST", "/api/shows/9/jobs", JobAsk{Kind: "plan"})
+	b.bad(404, "GET", "/api/shows/9/jobs", nil)
+}
+
+// TestResults runs each kind of job on a small show and reads its result.
+func TestResults(t *testing.T) {
+	t.Parallel()
+	b := serving(t)
+	show := b.planned()
+	result := func(ask JobAsk) (Job, map[string]json.RawMessage) {
+		j := b.ended(good[Job](b, "POST", show+"/jobs", ask).ID)
+		if j.State != jobDone {
+			t.Fatalf("%s ended as %+v", ask.Kind, j)
+		}
+		return j, good[map[string]json.RawMessage](b, "GET", "/api/jobs/"+j.ID+"/result", nil)
+	}
+	has := func(kind string, r map[string]json.RawMessage, fields ...string) {
+		for _, f := range fields {
+			if len(r[f]) == 0 || string(r[f]) == "null" {
+				t.Errorf("the result of %s has no %s", kind, f)
+			}
+		}
+	}
+	version := b.table(show).Version
+	j, r := result(JobAsk{Kind: "variants", Steps: 10_000})
+	has("variants", r, "rows", "answers")
+	taken := good[desk.Table](b, "POST", "/api/jobs/"+j.ID+"/choose", Choice{Variant: 1}, at(version)...)
+	if taken.Version != version+1 || taken.Plan == nil {
+		t.Errorf("a variant was taken: version %d", taken.Version)
+	}
+	b.bad(422, "POST", "/api/jobs/"+j.ID+"/choose", Choice{Variant: 7}, at(taken.Version)...)
+	b.bad(412, "POST", "/api/jobs/"+j.ID+"/choose", Choice{Variant: 1}, at(version)...)
+	b.bad(428, "POST", "/api/jobs/"+j.ID+"/choose", Choice{Variant: 1})
+	_, r = result(JobAsk{Kind: "failures"})
+	has("failures", r, "rows", "worst", "says", "svg", "not_checked", "assumed")
+	j, r = result(JobAsk{Kind: "explain", Steps: 10_000})
+	has("explain", r, "cost", "reasons", "says", "not_checked")
+	b.bad(422, "POST", "/api/jobs/"+j.ID+"/choose", Choice{}, at(taken.Version)...)
+	_, r = result(JobAsk{Kind: "advise", Steps: 50_000, Most: 1})
+	has("advise", r, "present", "base", "says")
+
+	good[IssueLine](b, "POST", show+"/issues", NewIssue{"told"}, at(taken.Version)...)
+	late := sallyport.Happening{Kind: sallyport.HappenDoNotMove, Unit: "stint", At: sallyport.At(1, 8, 30)}
+	good[[]LogLine](b, "POST", show+"/log", Said{[]sallyport.Happening{late}})
+	j, r = result(JobAsk{Kind: "replan", At: sallyport.At(1, 8, 30), Steps: 10_000})
+	has("replan", r, "at", "happened", "notices", "says", "plan", "not_checked")
+	var notices []noticeBody
+	if err := json.Unmarshal(r["notices"], &notices); err != nil || len(notices) == 0 || !strings.Contains(notices[0].Line, "Stint") {
+		t.Errorf("what is to be told: %s", r["notices"])
+	}
+	gone := good[desk.Table](b, "POST", "/api/jobs/"+j.ID+"/choose", Choice{}, at(taken.Version)...)
+	if gone.Plan.From == nil {
+		t.Error("the continuation was not taken")
+	}
+	good[IssueLine](b, "POST", show+"/issues", NewIssue{"gone on"}, at(gone.Version)...)
+	// What the log says is taken in once.
+	_, r = result(JobAsk{Kind: "replan", At: sallyport.At(1, 8, 40), Steps: 10_000})
+	if string(r["happened"]) != "[]" {
+		t.Errorf("taken in again: %s", r["happened"])
+	}
+	b.bad(422, "POST", show+"/place", desk.Put{Unit: "knot", Lane: "A2"}, at(gone.Version)...)
+}

@@ -27,7 +27,7 @@ var mayImport = map[string][]string{
 	"sallyport/internal/fenmoor":  {"sallyport"},
 	"sallyport/internal/rehearse": {"sallyport"},
 	"sallyport/internal/store":    {"sallyport"},
-	"sallyport/internal/desk":     {"sallyport", "sallyport/internal/clear", "sallyport/internal/rehearse", "sallyport/internal/solve", "sallyport/internal/paper", "sallyport/internal/picture"},
+	"sallyport/internal/desk":     {"sallyport", "sallyport/internal/clear", "sallyport/internal/rehearse", "sallyport/internal/solve", "sallyport/internal/paper", "sallyport/internal/picture", "sallyport/internal/workbook"},
 	"sallyport/internal/web":      {"sallyport", "sallyport/internal/desk", "sallyport/internal/store", "sallyport/internal/workbook", "sallyport/internal/picture", "sallyport/internal/rehearse", "sallyport/internal/solve"},
 	"sallyport/ui":                {},
 	"sallyport/bench/plant":       {"sallyport"},

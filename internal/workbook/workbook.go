@@ -228,6 +228,18 @@ func reason(err error) string {
 	return err.Error()
 }
 
+// ReadBytes reads a file that is not on the disk, as Read does; name is what it
+// was called.
+func ReadBytes(name string, data []byte) (*Input, error) {
+	base := filepath.Base(name)
+	if len(data) > maxFile {
+		in := unreadable("", fmt.Sprintf("the file has %d MB", len(data)>>20), fmt.Sprintf("a show needs less than %d MB: remove pictures and other sheets", maxFile>>20))
+		return in, in.err(base)
+	}
+	in := readBytes(base, data)
+	return in, in.err(base)
+}
+
 // readBytes reads one file by its first bytes, then by its name.
 func readBytes(base string, data []byte) *Input {
 	trimmed := bytes.TrimLeft(bytes.TrimPrefix(data, []byte("\ufeff")), " \t\r\n")

@@ -23,7 +23,8 @@ type writing struct {
 	cal    calendar
 	names  map[string]*names
 	labels map[object]string
-	day    int // of the row being written; 0: none
+	day    int  // of the row being written; 0: none
+	apart  bool // every entry has a row of its own
 }
 
 // newWriting knows all names of a show, so that cells say the name people
@@ -103,6 +104,9 @@ func (w *writing) refer(kind, id string) string {
 // when something is said of an entry besides its vehicle, so that each needs
 // a row of its own.
 func (w *writing) plainEntries(s *sp.Serial) string {
+	if w.apart {
+		return ""
+	}
 	var items []string
 	for _, e := range s.Entries {
 		plain := len(e.Crew) == 0 && len(e.Reserves) == 0 && e.Driver == "" && e.Value == 0 && e.Join == ""

@@ -52,7 +52,7 @@ func TestPasteSomeColumns(t *testing.T) {
 		t.Fatal(p.Problems)
 	}
 	old, s := serialOf(show, "fri-2"), serialOf(p.Show, "fri-2")
-	if s.ArenaIn != old.ArenaIn+600 || s.FormUp != old.FormUp || unitsOf(s) != unitsOf(old) || s.Entries[5].Reserves == nil {
+	if s.ArenaIn != old.ArenaIn+600 || s.FormUp != old.FormUp || unitsOf(s) != unitsOf(old) || s.Entries[6].Reserves == nil {
 		t.Fatalf("got %+v", s)
 	}
 }

@@ -62,14 +62,15 @@ function firstSerials(show: Show, at: string): Map<string, NonNullable<Stop['fir
 }
 
 // An answer is what was found of one vehicle. key tells it from all others of
-// this browser; sent says that the server has it.
-export interface Answer { key: number; unit: string; at: string; happenings: Happening[]; sent: boolean }
+// this browser; sent says that the server has it, refused why it did not take
+// it. Of things that are not about one vehicle unit is "".
+export interface Answer { key: number; unit: string; at: string; happenings: Happening[]; sent: boolean; refused?: string }
 
 // give adds an answer. One that was not sent yet and is about the same vehicle
 // at the same moment is replaced; one that was sent is said anew.
 export function give(answers: readonly Answer[], unit: string, at: string, happenings: Happening[]): Answer[] {
   const key = answers.reduce((n, a) => Math.max(n, a.key), 0) + 1;
-  return [...answers.filter((a) => a.sent || a.unit !== unit || a.at !== at), { key, unit, at, happenings: happenings.map((h) => ({ ...h, at })), sent: false }];
+  return [...answers.filter((a) => a.sent || unit === '' || a.unit !== unit || a.at !== at), { key, unit, at, happenings: happenings.map((h) => ({ ...h, at: h.at ?? at })), sent: false }];
 }
 
 // unsent returns what the server does not know, in the order in which it was
@@ -78,20 +79,27 @@ export function unsent(answers: readonly Answer[]): Answer[] {
   return answers.filter((a) => !a.sent);
 }
 
+// waiting returns those of them that can be sent as they are.
+export function waiting(answers: readonly Answer[]): Answer[] {
+  return answers.filter((a) => !a.sent && !a.refused);
+}
+
 // acknowledged marks answers as known to the server.
 export function acknowledged(answers: readonly Answer[], keys: readonly number[]): Answer[] {
   return answers.map((a) => (keys.includes(a.key) ? { ...a, sent: true } : a));
 }
 
 const findings = ['here', 'elsewhere', 'fit with limits', 'do not move'];
+const ofVehicle = [...findings, 'late start', 'failed'];
 
 // fold returns what holds of each vehicle at a moment, when some things were
 // said anew: a finding takes the place of all that was said of the vehicle at
-// that moment, anything else of a vehicle joins it, once.
+// that moment, a late start or a failure joins it, once. The server does the
+// same before it replans.
 export function fold(said: readonly Happening[], at: string): Map<string, Happening[]> {
   const all = new Map<string, Happening[]>();
   for (const h of said) {
-    if (!h.unit || h.at !== at) continue;
+    if (!h.unit || h.at !== at || !ofVehicle.includes(h.kind)) continue;
     const before = findings.includes(h.kind) ? [] : (all.get(h.unit) ?? []).filter((x) => x.kind !== h.kind);
     all.set(h.unit, [...before, h]);
   }

@@ -55,7 +55,7 @@ export const fieldWords: Record<TableName, Record<string, string>> = {
     people: 'People for one driven move', entry: 'One entry at risk', change: 'A change of lane', told: 'A stay outside a told lane', issue: 'A stay elsewhere than in the last issue', together: 'A night apart of a kept-together pair', idle_percent: 'Held back or early, of a person-second', heavy_from_kg: 'Reversing counts from', heavy_metre: 'One metre reversed by a heavy vehicle',
     'start_words.starts well': '“Starts well” means', 'start_words.needs coaxing': '“Needs coaxing” means', 'start_words.doubtful': '“Doubtful” means', 'start_words.never seen': '“Never seen” means',
   },
-  show: { name: 'Name', first_date: 'Date of the first day, as 2027-06-24', time_zone: 'Time zone, as Europe/London', 'park.teams': 'Marshal teams on duty at once' },
+  show: { name: 'Name', first_date: 'Date of the first day, as 2027-06-24', time_zone: 'Time zone, as Europe/London', 'park.teams': 'Marshal teams on duty at once', 'park.tow_percent': 'Towed mass at most, of the towing vehicle’s' },
 };
 
 export const groupWords: Record<string, string> = {
@@ -119,11 +119,12 @@ export const words = {
   tables: 'Tables',
   search: 'Search', searchHint: 'Search in all fields',
   only: 'Only', onlyAll: 'all', onlyAssumed: 'with something assumed', onlyTbc: 'to be confirmed',
-  shown: (n: number, of: number, noun: string) => (n === of ? `${n} shown` : `${n} of ${of} shown`) + `: ${noun}`,
+  shown: (n: number, of: number) => (n === of ? `All ${n} shown.` : `${n} of ${of} shown.`),
   nothing: 'Nothing fits what you search for.',
   none: (many: string) => `There are no ${many.toLowerCase()} yet.`,
-  add: (one: string) => `Add a ${one}`, addAn: (one: string) => `Add ${one}`,
+  add: (one: string) => `Add a ${one}`,
   duplicate: 'Duplicate', remove: 'Remove', close: 'Back to the list',
+  stillNeeded: (labels: string[]) => `still needed: ${labels.join(', ')}`,
   newName: (one: string) => `New ${one}`,
   assumed: 'assumed', notGiven: 'not given', notAssumed: 'not given, and never assumed: what depends on it is not checked',
   asIs: 'not given',

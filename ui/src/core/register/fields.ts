@@ -272,6 +272,7 @@ const settings: Field[] = [
   { key: 'first_date', kind: 'text', group: 'who', column: true },
   { key: 'time_zone', kind: 'text', group: 'who', column: true },
   { key: 'park.teams', kind: 'count', group: 'people', column: true, least: 0 },
+  { key: 'park.tow_percent', kind: 'percent', group: 'moving', least: 0 },
 ];
 
 const rows = (list: readonly object[] | undefined) => (list ?? []) as readonly Row[];
@@ -295,7 +296,7 @@ export const tables: readonly TableSpec[] = [
   { name: 'classes', id: 'name', names: ['name'], fields: classes, rows: (s) => rows(s.classes as object[] | undefined), put: (s, r) => { s.classes = r; } },
   { name: 'paces', names: ['kind'], fields: paces, rows: (s) => rows(s.park.paces), put: (s, r) => { s.park.paces = r as never; } },
   { name: 'weights', names: [], single: true, fields: weights, rows: (s) => [(s.weights ?? {}) as Row], put: (s, r) => { s.weights = r[0]; } },
-  { name: 'show', names: ['name'], single: true, fields: settings, rows: (s) => [s as unknown as Row], put: (s, r) => { Object.assign(s, r[0]); } },
+  { name: 'show', names: ['name'], single: true, fields: settings, rows: (s) => [s as unknown as Row], put: (s, r) => { for (const key of ['name', 'first_date', 'time_zone', 'park'] as const) s[key] = r[0]![key] as never; } },
 ];
 
 export function table(name: TableName): TableSpec {

@@ -84,7 +84,7 @@ func startState(ix *Index, plan *Plan) (State, []Fault) {
 	state := State{Lanes: map[LaneID][]Standing{}}
 	var faults []Fault
 	bad := func(rule Rule, place string, units []UnitID, format string, args ...any) {
-		faults = append(faults, Fault{Rule: rule, Place: place, Units: units, Sentence: fmt.Sprintf(format, args...)})
+		faults = append(faults, Fault{Rule: rule, Place: place, Units: units, Sentence: ix.Show.words(format, args...)})
 	}
 	placed := map[UnitID]bool{}
 	for _, l := range plan.Start {
@@ -177,7 +177,7 @@ type checker struct {
 }
 
 func (c *checker) fault(f Fault, format string, args ...any) {
-	f.Sentence = fmt.Sprintf(format, args...)
+	f.Sentence = c.ix.Show.words(format, args...)
 	c.faults = append(c.faults, f)
 }
 

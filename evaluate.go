@@ -388,7 +388,7 @@ func (e *evaluator) sinceIssue() {
 		}
 		e.add(TermIssue, CostItem{
 			Amount: e.price.w.Issue, Units: []UnitID{t.Now.Unit}, Move: t.Now.ID, Serial: t.Now.Serial, At: t.Now.Start,
-			Why: fmt.Sprintf("the %s of %s is %s than the last issue said: %s, not %s", t.Now.Kind, e.ix.UnitName(t.Now.Unit), what, t.Now.Start, t.Was.Start),
+			Why: e.ix.Show.words("the %s of %s is %s than the last issue said: %s, not %s", t.Now.Kind, e.ix.UnitName(t.Now.Unit), what, t.Now.Start, t.Was.Start),
 		})
 	}
 }

@@ -41,14 +41,14 @@ var ruleCases = []ruleCase{
 	{sp.RuleTimes, "list out of order", func(s *sp.Show, p *sp.Plan) {
 		moveIn(p, "home-b").Start = moveIn(p, "home-a").Start - 1
 		moveIn(p, "column-home").Takes = 119
-	}, []string{"Bittern", "D1 10:21:59", "D1 10:22"}, func(s *sp.Show, p *sp.Plan) { moveIn(p, "home-b").Start = moveIn(p, "home-a").Start }},
+	}, []string{"Bittern", "Friday 10:21:59", "Friday 10:22"}, func(s *sp.Show, p *sp.Plan) { moveIn(p, "home-b").Start = moveIn(p, "home-a").Start }},
 	{sp.RuleTimes, "before its last move is over", func(s *sp.Show, p *sp.Plan) {
 		m := aside(sp.At(1, 10, 22)+59, "avocet", "A")
 		with(p, m, back(sp.At(1, 10, 30), "avocet", "A"))
 		moveIn(p, "home-a").To = sp.AtLane("B", "")
 		moveIn(p, "home-a").Reverse = false
 		moveIn(p, "aside-avocet").From = sp.AtLane("B", "")
-	}, []string{"Avocet", "D1 10:23"}, func(s *sp.Show, p *sp.Plan) {
+	}, []string{"Avocet", "Friday 10:23"}, func(s *sp.Show, p *sp.Plan) {
 		with(p, aside(sp.At(1, 10, 23), "avocet", "A"), back(sp.At(1, 10, 30), "avocet", "A"))
 	}},
 	{
@@ -109,7 +109,7 @@ var ruleCases = []ruleCase{
 		sp.RuleFit, "lane closed", func(s *sp.Show, p *sp.Plan) {
 			s.Park.Lanes[1].Closed = []sp.Window{{From: sp.At(1, 10, 0), To: sp.At(1, 10, 24) + 1}}
 		},
-		[]string{"lane B", "D1 10:24:01"},
+		[]string{"lane B", "Friday 10:24:01"},
 		func(s *sp.Show, p *sp.Plan) {
 			s.Park.Lanes[1].Closed = []sp.Window{{From: sp.At(1, 9, 2), To: sp.At(1, 10, 24)}}
 		},
@@ -182,7 +182,7 @@ var ruleCases = []ruleCase{
 	},
 	{
 		sp.RuleOffRoad, "broken down", func(s *sp.Show, p *sp.Plan) { vehicleIn(s, "bittern").OffRoad = sp.Window{From: sp.At(1, 10, 24)} },
-		[]string{"Bittern", "D1 10:24"},
+		[]string{"Bittern", "Friday 10:24"},
 		func(s *sp.Show, p *sp.Plan) { vehicleIn(s, "bittern").OffRoad = sp.Window{From: sp.At(1, 10, 24) + 1} },
 	},
 	{sp.RuleCombination, "pushed by hand", func(s *sp.Show, p *sp.Plan) {
@@ -262,7 +262,7 @@ var ruleCases = []ruleCase{
 	},
 	{sp.RuleLaneEnd, "two in by one tail", func(s *sp.Show, p *sp.Plan) {
 		moveIn(p, "home-a").To, moveIn(p, "home-a").Reverse, moveIn(p, "home-b").Start = sp.AtLane("B", ""), false, sp.At(1, 10, 23)-1
-	}, []string{"lane B", "tail", "D1 10:23"}, func(s *sp.Show, p *sp.Plan) {
+	}, []string{"lane B", "tail", "Friday 10:23"}, func(s *sp.Show, p *sp.Plan) {
 		moveIn(p, "home-a").To, moveIn(p, "home-a").Reverse, moveIn(p, "home-b").Start = sp.AtLane("B", ""), false, sp.At(1, 10, 23)
 	}},
 	{
@@ -301,7 +301,7 @@ var ruleCases = []ruleCase{
 		drivers(s, "kim", "lee")
 		vehicleIn(s, "curlew").UsualDriver = "kim"
 		with(p, aside(sp.At(1, 10, 0), "curlew", "A"), back(sp.At(1, 12, 5), "curlew", "C"))
-	}, []string{"Curlew", "D1 10:00"}, func(s *sp.Show, p *sp.Plan) {
+	}, []string{"Curlew", "Friday 10:00"}, func(s *sp.Show, p *sp.Plan) {
 		drivers(s, "kim", "lee")
 		vehicleIn(s, "curlew").UsualDriver = "kim"
 		vehicleIn(s, "curlew").Drivers = []sp.PersonID{"ash"}
@@ -311,7 +311,7 @@ var ruleCases = []ruleCase{
 		drivers(s, "kim", "lee")
 		vehicleIn(s, "curlew").UsualDriver = "kim"
 		with(p, shift(sp.At(1, 10, 0), "curlew", "A", "C"))
-	}, []string{"Curlew", "D1 10:00"}, func(s *sp.Show, p *sp.Plan) {
+	}, []string{"Curlew", "Friday 10:00"}, func(s *sp.Show, p *sp.Plan) {
 		drivers(s, "kim", "lee")
 		vehicleIn(s, "curlew").UsualDriver = "kim"
 		vehicleIn(s, "curlew").Drivers = []sp.PersonID{"ash"}
@@ -319,7 +319,7 @@ var ruleCases = []ruleCase{
 	}},
 	{
 		sp.RuleWarmUp, "warmed up behind one pushed away later", func(s *sp.Show, p *sp.Plan) { pushedFor(s, p, sp.At(1, 11, 50)+1) },
-		[]string{"Curlew", "Avocet", "D1 11:50"},
+		[]string{"Curlew", "Avocet", "Friday 11:50"},
 		func(s *sp.Show, p *sp.Plan) { pushedFor(s, p, sp.At(1, 11, 50)) },
 	},
 	{sp.RuleIdle, "neither idling nor cold", func(s *sp.Show, p *sp.Plan) {
@@ -329,13 +329,13 @@ var ruleCases = []ruleCase{
 	}},
 	{
 		sp.RuleNotClear, "moves a second too soon", func(s *sp.Show, p *sp.Plan) { publicField(s, sp.At(1, 9, 0)+1, sp.At(1, 12, 0)) },
-		[]string{"Avocet", "field", "D1 09:00:01"},
+		[]string{"Avocet", "field", "Friday 09:00:01"},
 		func(s *sp.Show, p *sp.Plan) { publicField(s, sp.At(1, 9, 0), sp.At(1, 12, 0)) },
 	},
 	{sp.RuleNotClear, "warms up too soon", func(s *sp.Show, p *sp.Plan) {
 		publicField(s, sp.At(1, 9, 0), sp.At(1, 12, 0))
 		vehicleIn(s, "avocet").WarmUp, vehicleIn(s, "avocet").WarmWhere = span(1), sp.WarmInLane
-	}, []string{"Avocet", "D1 08:59:59"}, func(s *sp.Show, p *sp.Plan) {
+	}, []string{"Avocet", "Friday 08:59:59"}, func(s *sp.Show, p *sp.Plan) {
 		publicField(s, sp.At(1, 9, 0)-1, sp.At(1, 12, 0))
 		vehicleIn(s, "avocet").WarmUp, vehicleIn(s, "avocet").WarmWhere = span(1), sp.WarmInLane
 	}},
@@ -344,7 +344,7 @@ var ruleCases = []ruleCase{
 			publicField(s, sp.At(1, 9, 0), sp.At(1, 10, 26))
 			vehicleIn(s, "bittern").CoolDown = span(61)
 		},
-		[]string{"Bittern", "D1 10:26:01", "D1 10:26"},
+		[]string{"Bittern", "Friday 10:26:01", "Friday 10:26"},
 		func(s *sp.Show, p *sp.Plan) {
 			publicField(s, sp.At(1, 9, 0), sp.At(1, 10, 26))
 			vehicleIn(s, "bittern").CoolDown = span(60)
@@ -372,7 +372,7 @@ var ruleCases = []ruleCase{
 	},
 	{
 		sp.RuleLate, "formed up late", func(s *sp.Show, p *sp.Plan) { s.Serials[0].FormUp = sp.At(1, 9, 3) - 1 },
-		[]string{"Bittern", "D1 09:03", "D1 09:02:59"},
+		[]string{"Bittern", "Friday 09:03", "Friday 09:02:59"},
 		func(s *sp.Show, p *sp.Plan) { s.Serials[0].FormUp = sp.At(1, 9, 3) },
 	},
 	{
@@ -382,12 +382,12 @@ var ruleCases = []ruleCase{
 	},
 	{
 		sp.RuleHomeLate, "by a second", func(s *sp.Show, p *sp.Plan) { s.Serials[0].HomeBy = sp.At(1, 10, 25) - 1 },
-		[]string{"Bittern", "D1 10:25", "D1 10:24:59"},
+		[]string{"Bittern", "Friday 10:25", "Friday 10:24:59"},
 		func(s *sp.Show, p *sp.Plan) { s.Serials[0].HomeBy = sp.At(1, 10, 25) },
 	},
 	{
 		sp.RuleHomeLate, "not when held back", func(s *sp.Show, p *sp.Plan) { moveIn(p, "home-b").Start = sp.At(1, 11, 0) },
-		[]string{"Bittern", "D1 11:01"},
+		[]string{"Bittern", "Friday 11:01"},
 		func(s *sp.Show, p *sp.Plan) {
 			moveIn(p, "home-b").Start, moveIn(p, "home-b").Nominal = sp.At(1, 11, 0), sp.At(1, 11, 0)
 		},
@@ -419,7 +419,7 @@ var ruleCases = []ruleCase{
 	},
 	{
 		sp.RuleMorning, "left on the verge overnight", func(s *sp.Show, p *sp.Plan) { with(p, aside(sp.At(1, 12, 0), "avocet", "A")) },
-		[]string{"Avocet", "verge", "D2 06:00"},
+		[]string{"Avocet", "verge", "Saturday 06:00"},
 		func(s *sp.Show, p *sp.Plan) {
 			with(p, aside(sp.At(1, 12, 0), "avocet", "A"), back(sp.At(1, 12, 5), "avocet", "A"))
 		},
@@ -431,12 +431,12 @@ var ruleCases = []ruleCase{
 	},
 	{
 		sp.RuleWindow, "reset too early", func(s *sp.Show, p *sp.Plan) { with(p, reset(sp.At(1, 19, 0)-1, "avocet", "A", "C")) },
-		[]string{"Avocet", "D1 18:59:59"},
+		[]string{"Avocet", "Friday 18:59:59"},
 		func(s *sp.Show, p *sp.Plan) { with(p, reset(sp.At(1, 19, 0), "avocet", "A", "C")) },
 	},
 	{
 		sp.RuleWindow, "reset too late", func(s *sp.Show, p *sp.Plan) { with(p, reset(sp.At(1, 19, 59)+1, "avocet", "A", "C")) },
-		[]string{"Avocet", "D1 20:00:01"},
+		[]string{"Avocet", "Friday 20:00:01"},
 		func(s *sp.Show, p *sp.Plan) { with(p, reset(sp.At(1, 19, 59), "avocet", "A", "C")) },
 	},
 	{
@@ -461,7 +461,7 @@ var ruleCases = []ruleCase{
 	},
 	{
 		sp.RuleDuty, "no move", func(s *sp.Show, p *sp.Plan) { d, _, _ := duty("avocet", "A"); s.Duties = []sp.Duty{d} },
-		[]string{"Avocet", "fuel", "D1 12:01"},
+		[]string{"Avocet", "fuel", "Friday 12:01"},
 		func(s *sp.Show, p *sp.Plan) { runTwice(s, p) },
 	},
 }

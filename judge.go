@@ -1,7 +1,6 @@
 package sallyport
 
 import (
-	"fmt"
 	"maps"
 	"slices"
 )
@@ -26,8 +25,8 @@ var overlapRules = []func(p *Player, moves []Move, busy map[PersonID][]spell) []
 	frontages, teams, doubleBooked, noDriver,
 }
 
-func faultOf(rule Rule, m *Move, place string, units []UnitID, format string, args ...any) Fault {
-	return Fault{Rule: rule, Place: place, At: m.Start, Units: units, Serial: m.Serial, Entry: m.Entry, Move: m.ID, Sentence: fmt.Sprintf(format, args...)}
+func (p *Player) faultOf(rule Rule, m *Move, place string, units []UnitID, format string, args ...any) Fault {
+	return Fault{Rule: rule, Place: place, At: m.Start, Units: units, Serial: m.Serial, Entry: m.Entry, Move: m.ID, Sentence: p.ix.Show.words(format, args...)}
 }
 
 // frontages reports moves that share a stretch while one of them reverses.
@@ -38,7 +37,7 @@ func frontages(p *Player, _ []Move, _ map[PersonID][]spell) []Fault {
 		list := slices.DeleteFunc(active[now.stretch], func(u use) bool { return u.move.Ends() <= now.move.Start })
 		for _, u := range list {
 			if u.move != now.move && (u.reverse || now.reverse) && now.move.Ends() > now.move.Start {
-				faults = append(faults, faultOf(RuleFrontage, now.move, "stretch "+string(now.stretch), []UnitID{now.move.Unit, u.move.Unit},
+				faults = append(faults, p.faultOf(RuleFrontage, now.move, "stretch "+string(now.stretch), []UnitID{now.move.Unit, u.move.Unit},
 					"%s moves in stretch %s at %s, where %s moves until %s; one of them reverses", p.ix.UnitName(now.move.Unit), now.stretch, now.move.Start, p.ix.UnitName(u.move.Unit), u.move.Ends()))
 			}
 		}
@@ -68,7 +67,7 @@ func teams(p *Player, moves []Move, _ map[PersonID][]spell) []Fault {
 			units = append(units, o.Unit)
 		}
 		if need > have {
-			faults = append(faults, faultOf(RuleTeams, m, "", units, "%d marshal teams are needed at %s, for %s; there are %d", need, m.Start, p.ix.Names(units), have))
+			faults = append(faults, p.faultOf(RuleTeams, m, "", units, "%d marshal teams are needed at %s, for %s; there are %d", need, m.Start, p.ix.Names(units), have))
 		}
 	}
 	return faults
@@ -172,7 +171,7 @@ func doubleBooked(p *Player, _ []Move, busy map[PersonID][]spell) []Fault {
 			active = slices.DeleteFunc(active, func(o spell) bool { return o.to <= s.from })
 			for _, o := range active {
 				if o.unit != s.unit && s.to > s.from {
-					faults = append(faults, faultOf(RulePerson, s.move, "", []UnitID{s.unit, o.unit}, "%s is on %s until %s but is needed on %s from %s", p.ix.PersonName(who), p.ix.UnitName(o.unit), o.to, p.ix.UnitName(s.unit), s.from))
+					faults = append(faults, p.faultOf(RulePerson, s.move, "", []UnitID{s.unit, o.unit}, "%s is on %s until %s but is needed on %s from %s", p.ix.PersonName(who), p.ix.UnitName(o.unit), o.to, p.ix.UnitName(s.unit), s.from))
 					break
 				}
 			}
@@ -202,7 +201,7 @@ func noDriver(p *Player, moves []Move, busy map[PersonID][]spell) []Fault {
 			})
 		})
 		if !free {
-			faults = append(faults, faultOf(RuleNoDriver, m, "", []UnitID{m.Unit}, "nobody is free to drive %s for its %s at %s", u.Name, m.Kind, m.Start))
+			faults = append(faults, p.faultOf(RuleNoDriver, m, "", []UnitID{m.Unit}, "nobody is free to drive %s for its %s at %s", u.Name, m.Kind, m.Start))
 		}
 	}
 	return faults

@@ -305,7 +305,7 @@ func (p *Player) fault(rule Rule, place string, units []UnitID, format string, a
 	m := p.move
 	p.faults = append(p.faults, Fault{
 		Rule: rule, Place: place, At: m.Start, Units: units, Serial: m.Serial, Entry: m.Entry, Move: m.ID,
-		Sentence: fmt.Sprintf(format, args...),
+		Sentence: p.ix.Show.words(format, args...),
 	})
 }
 

@@ -205,7 +205,7 @@ func (p *Player) checkMornings(t Instant) {
 			if left {
 				p.faults = append(p.faults, Fault{
 					Rule: RuleMorning, Place: p.ix.PosName(pos), At: at, Units: []UnitID{u},
-					Sentence: p.ix.UnitName(u) + " stands at " + p.ix.PosName(pos) + " at " + at.String() + ", not in a lane",
+					Sentence: p.ix.UnitName(u) + " stands at " + p.ix.PosName(pos) + " at " + p.ix.Show.When(at) + ", not in a lane",
 				})
 			}
 		}

@@ -1,5 +1,7 @@
 package sallyport
 
+import "fmt"
+
 // FormatShow is the format string of a show written as JSON.
 const FormatShow = "sallyport-show/1"
 
@@ -80,4 +82,17 @@ func (s *Show) When(t Instant) string {
 		return s.Days[d-1].Name + " " + t.Clock()
 	}
 	return t.String()
+}
+
+// words is Sprintf for sentences: moments among the values have the name of
+// their day.
+func (s *Show) words(format string, args ...any) string {
+	said := make([]any, len(args))
+	for i, a := range args {
+		if t, ok := a.(Instant); ok {
+			a = s.When(t)
+		}
+		said[i] = a
+	}
+	return fmt.Sprintf(format, said...)
 }

@@ -53,7 +53,7 @@ func (v *validator) note(t thing, field, value, advice, format string, args ...a
 func (v *validator) report(s Severity, t thing, field, value, advice, format string, args ...any) {
 	v.problems = append(v.problems, Problem{
 		Severity: s, Kind: t.kind, ID: t.id, Subject: t.subject(), Field: field, Value: value,
-		Message: fmt.Sprintf(format, args...), Advice: advice,
+		Message: v.raw.words(format, args...), Advice: advice,
 	})
 }
 

@@ -137,8 +137,8 @@ func TestContradictions(t *testing.T) {
 				s.Vehicles[i].Standby, s.Vehicles[i].Home = true, Home{Lane: "A", Binding: Fixed}
 			}
 		}},
-		{"times out of order", Stop, "arena out", "arena in is D1 11:00, arena out is D1 10:20", func(s *Show) { s.Serials[0].ArenaOut = At(1, 10, 20) }},
-		{"form-up after leaving", Stop, "leaving the line", "form-up is D1 10:58", func(s *Show) { s.Serials[0].FormUp, s.Serials[0].Travel = At(1, 10, 58), Minutes(5) }},
+		{"times out of order", Stop, "arena out", "arena in is Friday 11:00, arena out is Friday 10:20", func(s *Show) { s.Serials[0].ArenaOut = At(1, 10, 20) }},
+		{"form-up after leaving", Stop, "leaving the line", "form-up is Friday 10:58", func(s *Show) { s.Serials[0].FormUp, s.Serials[0].Travel = At(1, 10, 58), Minutes(5) }},
 		{"home before it is back", Stop, "home by", "home by", func(s *Show) { s.Serials[0].HomeBy = At(1, 11, 10) }},
 		{"serial without a time", Stop, "time", "has no time", func(s *Show) { s.Serials[0].ArenaIn, s.Serials[0].ArenaOut = 0, 0 }},
 		{"serial on no day", Stop, "day", "day 3, but the show has 2 days", func(s *Show) { s.Serials[2].ArenaIn, s.Serials[2].ArenaOut = At(3, 11, 0), At(3, 11, 20) }},

@@ -38,7 +38,7 @@ func breachOf(f sallyport.Fault) breach {
 // newClearDay cuts a plan at a moment, after what has happened by then.
 func newClearDay(show *sallyport.Show, plan *sallyport.Plan, at sallyport.Instant, happened []sallyport.Happening) (*clearDay, error) {
 	if plan.From != nil && at < plan.From.At {
-		return nil, sallyport.Errorf(sallyport.CodeInput, "give a later moment, or the issue before it", "the plan begins at %s, after %s", plan.From.At, at)
+		return nil, sallyport.Errorf(sallyport.CodeInput, "give a later moment, or the issue before it", "the plan begins at %s, after %s", show.When(plan.From.At), show.When(at))
 	}
 	state, past, rest := sallyport.StateAt(show, plan, at)
 	show, state, _, wrong := sallyport.Apply(show, state, happened)

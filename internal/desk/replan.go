@@ -60,7 +60,7 @@ func ReplanFrom(ctx context.Context, show *sallyport.Show, plan *sallyport.Plan,
 	}
 	show, problems := sallyport.ShowWith(show, plan.Happened)
 	if len(problems) == 0 && plan.From != nil && opt.At < plan.From.At {
-		return nil, sallyport.Errorf(sallyport.CodeInput, "give a later moment, or the issue before it", "the plan begins at %s and cannot be gone on with from %s", plan.From.At, opt.At)
+		return nil, sallyport.Errorf(sallyport.CodeInput, "give a later moment, or the issue before it", "the plan begins at %s and cannot be gone on with from %s", show.When(plan.From.At), show.When(opt.At))
 	}
 	state, past, rest := sallyport.StateAt(show, plan, opt.At)
 	now, state, done, wrong := sallyport.Apply(show, state, happened)

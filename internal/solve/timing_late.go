@@ -68,15 +68,15 @@ func (t *timetable) lateSentence(list []lateness) string {
 		held = ", waiting for " + worst.why
 	}
 	if m.Unit == "" {
-		return fmt.Sprintf("the %s of %s is %s late (%s)%s", m.Kind, t.ix.SerialName(m.Serial), worst.by.Words(), m.Start, held)
+		return fmt.Sprintf("the %s of %s is %s late (%s)%s", m.Kind, t.ix.SerialName(m.Serial), worst.by.Words(), t.ix.Show.When(m.Start), held)
 	}
 	what := string(m.Kind)
 	if m.Serial != "" {
 		what += " of " + t.ix.SerialName(m.Serial)
 	}
-	text := fmt.Sprintf("%s: %s missing; %s is over at %s, due by %s%s", what, worst.by.Words(), t.ix.UnitName(m.Unit), m.Ends(), t.deadlines[worst.move], held)
+	text := fmt.Sprintf("%s: %s missing; %s is over at %s, due by %s%s", what, worst.by.Words(), t.ix.UnitName(m.Unit), t.ix.Show.When(m.Ends()), t.ix.Show.When(t.deadlines[worst.move]), held)
 	if len(units) > 1 {
-		text = fmt.Sprintf("%s: %d vehicles are late, the worst by %s; %s is over at %s, due by %s%s", what, len(units), worst.by.Words(), t.ix.UnitName(m.Unit), m.Ends(), t.deadlines[worst.move], held)
+		text = fmt.Sprintf("%s: %d vehicles are late, the worst by %s; %s is over at %s, due by %s%s", what, len(units), worst.by.Words(), t.ix.UnitName(m.Unit), t.ix.Show.When(m.Ends()), t.ix.Show.When(t.deadlines[worst.move]), held)
 	}
 	if teams {
 		text += t.teamsMissing(m)
@@ -108,7 +108,7 @@ func (t *timetable) teamsMissing(m *sallyport.Move) string {
 	if window := sallyport.Seconds(to - from); window > 0 {
 		need = max(need, int((busy+window-1)/window))
 	}
-	return fmt.Sprintf("; %d marshal teams are on duty, about %d would be needed between %s and %s", have, need, from, to.Clock())
+	return fmt.Sprintf("; %d marshal teams are on duty, about %d would be needed between %s and %s", have, need, t.ix.Show.When(from), to.Clock())
 }
 
 // brokenSentence tells moves of one sort that do not keep a limit.
@@ -126,5 +126,5 @@ func (t *timetable) brokenSentence(list []lateness) string {
 	if m.Serial != "" {
 		what += " of " + t.ix.SerialName(m.Serial)
 	}
-	return fmt.Sprintf("%s at %s: %s cannot wait for %s", what, m.Start, t.ix.Names(units), list[0].why)
+	return fmt.Sprintf("%s at %s: %s cannot wait for %s", what, t.ix.Show.When(m.Start), t.ix.Names(units), list[0].why)
 }

@@ -40,7 +40,7 @@ func (p *problem) whyHomeless(b *board, s int32) string {
 	from, _ := p.span(s)
 	when := ""
 	if from != 0 {
-		when = " from " + from.String()
+		when = " from " + p.index.Show.When(from)
 	}
 	if len(p.stays[s].places) == 0 {
 		return fmt.Sprintf("%s (%s) fits into no lane%s: %s.", un.Name, un.Length.Metres(), when, p.barred(un))

@@ -155,7 +155,8 @@ func (r *Replanned) totals(ix *sallyport.Index) []string {
 	lines := []string{r.headline(ix)}
 	lines = append(lines, faultLines(r.Show, r.breaks(), faultsSaid)...)
 	lines = append(lines, r.laterHome()...)
-	lines = append(lines, r.Why...)
+	lines = append(lines, r.notCleared(ix)...)
+	lines = append(lines, r.whyLines()...)
 	lines = append(lines, r.tooLight(ix)...)
 	if list := r.besides(); len(list) > 0 {
 		lines = append(lines, "Duties that are lost, and reserves that cannot come:")
@@ -179,6 +180,9 @@ func (r *Replanned) headline(ix *sallyport.Index) string {
 	var lost []string
 	for _, id := range r.lost() {
 		lost = append(lost, ix.UnitName(ix.Entry(id).Unit)+" in "+ix.SerialName(ix.SerialOf(id).ID))
+	}
+	if len(lost) > mostLostNamed {
+		lost = []string{count(len(lost), "entry", "entries") + ", named below"}
 	}
 	text := "Workable: everybody who is still fit goes where he should."
 	switch {

@@ -257,8 +257,12 @@ func readExport(r io.ReaderAt, size int64) *importing {
 	}
 	for _, f := range z.File {
 		_, isShow := in.content[f.Name]
-		if !isShow && f.Name != listFile && !in.named(f.Name) {
+		switch {
+		case !isShow && f.Name != listFile && !in.named(f.Name):
 			in.problem(f.Name, "", "nothing names this file", "")
+		case strings.ContainsAny(f.Name, `/\:`) || strings.HasPrefix(f.Name, "."):
+			// Nothing is written under it, but who unpacks the file by hand would be surprised.
+			in.problem(f.Name, "", "an export has no folders, and no names like this", "")
 		}
 	}
 	return in

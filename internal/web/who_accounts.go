@@ -54,7 +54,7 @@ type NewAccount struct {
 
 func (s *Server) newAccount(c *call) (answer, error) {
 	var ask NewAccount
-	if err := c.json(&ask); err != nil {
+	if err := c.form(&ask); err != nil {
 		return answer{}, err
 	}
 	if err := checkPassword(ask.Name, ask.Password); err != nil {
@@ -112,7 +112,7 @@ func (s *Server) changeAccount(c *call) (answer, error) {
 		return answer{}, err
 	}
 	var ask AccountChange
-	if err := c.json(&ask); err != nil {
+	if err := c.form(&ask); err != nil {
 		return answer{}, err
 	}
 	change := store.AccountChange{Name: ask.Name, Role: ask.Role, Blocked: ask.Blocked}

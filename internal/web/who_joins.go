@@ -56,7 +56,7 @@ type NewJoin struct {
 
 func (s *Server) newJoin(c *call) (answer, error) {
 	var ask NewJoin
-	if err := c.json(&ask); err != nil {
+	if err := c.form(&ask); err != nil {
 		return answer{}, err
 	}
 	address, err := s.Who.address(c.Request, ask.Address)

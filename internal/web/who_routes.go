@@ -30,6 +30,21 @@ func whoRoutes() []route {
 	}
 }
 
+// maxForm is how many bytes a form about people may have; some are read from
+// whoever asks.
+const maxForm = 16 << 10
+
+// form reads a small body as JSON.
+func (c *call) form(v any) error {
+	c.Body = http.MaxBytesReader(c.w, c.Body, maxForm)
+	err := c.json(v)
+	var r *refusal
+	if errors.As(err, &r) && r.status == http.StatusRequestEntityTooLarge {
+		return refuse(r.status, r.code, "send less", "what was sent has more than %d kB", maxForm>>10)
+	}
+	return err
+}
+
 // Session says who is signed in.
 type Session struct {
 	Name      string   `json:"name"`
@@ -70,7 +85,7 @@ type SignIn struct {
 
 func (s *Server) signIn(c *call) (answer, error) {
 	var ask SignIn
-	if err := c.json(&ask); err != nil {
+	if err := c.form(&ask); err != nil {
 		return answer{}, err
 	}
 	a, err := s.Who.proven(c, ask.Name, ask.Password)
@@ -158,13 +173,17 @@ type NewPassword struct {
 
 func (s *Server) newPassword(c *call) (answer, error) {
 	var ask NewPassword
-	if err := c.json(&ask); err != nil {
+	if err := c.form(&ask); err != nil {
 		return answer{}, err
 	}
 	if c.who.account == 0 {
 		return answer{}, sallyport.Errorf(sallyport.CodeInput, "ask a planner for an account", "%s has no account, and so no password", c.who.Name)
 	}
 	a, err := s.Who.proven(c, c.who.Name, ask.Now)
+	var r *refusal
+	if errors.As(err, &r) && r.status == http.StatusUnauthorized { // that would read as signed out
+		err = sallyport.Errorf(sallyport.CodeInput, "ask a planner for a new one if you do not know it", "the password you have now is another one")
+	}
 	if err == nil {
 		err = checkPassword(a.Name, ask.Password)
 	}
@@ -193,7 +212,7 @@ type JoinIn struct {
 
 func (s *Server) joinIn(c *call) (answer, error) {
 	var ask JoinIn
-	if err := c.json(&ask); err != nil {
+	if err := c.form(&ask); err != nil {
 		return answer{}, err
 	}
 	right, wait := s.Who.codes.try(s.Who.Now(), fromOf(c.Request), "")
@@ -222,7 +241,7 @@ type FirstIn struct {
 
 func (s *Server) firstIn(c *call) (answer, error) {
 	var ask FirstIn
-	if err := c.json(&ask); err != nil {
+	if err := c.form(&ask); err != nil {
 		return answer{}, err
 	}
 	right, wait := s.Who.codes.try(s.Who.Now(), fromOf(c.Request), "")

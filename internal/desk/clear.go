@@ -36,22 +36,23 @@ type ClearWay struct {
 
 // Clearing is how vehicles are let out, and what comes of it.
 type Clearing struct {
-	Due      []sallyport.UnitID `json:"due"`
-	At       sallyport.Instant  `json:"at"`
-	Ways     []ClearWay         `json:"ways"`
-	Chosen   int                `json:"chosen"` // of the ways; -1: none was found
-	Why      []string           `json:"why,omitempty"`
-	Moves    []sallyport.Move   `json:"moves"`
-	Back     []sallyport.Move   `json:"back"`      // puts back whoever was moved
-	Stay     []sallyport.UnitID `json:"stay"`      // who is not put back, and is not due elsewhere that day
-	Misses   []string           `json:"misses"`    // entries today of those who leave the park
-	Faults   []sallyport.Fault  `json:"faults"`    // of the moves themselves
-	Then     []sallyport.Fault  `json:"then"`      // later that day, if nothing else is done
-	ThenBack []sallyport.Fault  `json:"then_back"` // later that day, when all are put back
-	Held     []Held             `json:"held"`      // planned moves that wait for these, if nothing else is done
-	HeldBack []Held             `json:"held_back"` // likewise, when all are put back
-	State    sallyport.State    `json:"state"`     // after the last of the moves, what was planned meanwhile included
-	Left     int                `json:"lanes_left_out,omitempty"`
+	Due      []sallyport.UnitID    `json:"due"`
+	At       sallyport.Instant     `json:"at"`
+	Happened []sallyport.Happening `json:"happened,omitempty"` // as given
+	Ways     []ClearWay            `json:"ways"`
+	Chosen   int                   `json:"chosen"` // of the ways; -1: none was found
+	Why      []string              `json:"why,omitempty"`
+	Moves    []sallyport.Move      `json:"moves"`
+	Back     []sallyport.Move      `json:"back"`      // puts back whoever was moved
+	Stay     []sallyport.UnitID    `json:"stay"`      // who is not put back, and is not due elsewhere that day
+	Misses   []string              `json:"misses"`    // entries today of those who leave the park
+	Faults   []sallyport.Fault     `json:"faults"`    // of the moves themselves
+	Then     []sallyport.Fault     `json:"then"`      // later that day, if nothing else is done
+	ThenBack []sallyport.Fault     `json:"then_back"` // later that day, when all are put back
+	Held     []Held                `json:"held"`      // planned moves that wait for these, if nothing else is done
+	HeldBack []Held                `json:"held_back"` // likewise, when all are put back
+	State    sallyport.State       `json:"state"`     // after the last of the moves, what was planned meanwhile included
+	Left     int                   `json:"lanes_left_out,omitempty"`
 
 	NotChecked []string               `json:"-"`
 	Assumed    []sallyport.Assumption `json:"-"`
@@ -139,7 +140,7 @@ const mostWaits = 5
 // of them is over, as far as that is known.
 func newClearing(ctx context.Context, day *clearDay, due []sallyport.UnitID, ask ClearAsk, until sallyport.Instant, report func(int64)) *Clearing {
 	c := &Clearing{
-		Due: due, At: ask.At, Chosen: -1, Assumed: day.show.Assumed, show: day.show, ix: day.ix,
+		Due: due, At: ask.At, Happened: ask.Happened, Chosen: -1, Assumed: day.show.Assumed, show: day.show, ix: day.ix,
 		Moves: []sallyport.Move{}, Back: []sallyport.Move{}, Stay: []sallyport.UnitID{}, Misses: []string{}, Faults: []sallyport.Fault{}, Then: []sallyport.Fault{}, ThenBack: []sallyport.Fault{},
 		Held: []Held{}, HeldBack: []Held{},
 	}

@@ -108,12 +108,13 @@ func TestClear(t *testing.T) {
 func TestClearAfter(t *testing.T) {
 	at := sallyport.At(1, 8, 0)
 	for _, c := range []struct {
-		kind sallyport.HappeningKind
-		code sallyport.Code
-		says string
+		kind     sallyport.HappeningKind
+		code     sallyport.Code
+		happened string
+		says     string
 	}{
-		{sallyport.HappenFailed, "", "pushed by 5"},
-		{sallyport.HappenDoNotMove, sallyport.CodeNotWorkable, "Dunlin in lane A1 is not to be moved"},
+		{sallyport.HappenFailed, "", "After what has happened: Dunlin has failed in lane.\n", "pushed by 5"},
+		{sallyport.HappenDoNotMove, sallyport.CodeNotWorkable, "After what has happened: Dunlin is not to be moved.\n", "Dunlin in lane A1 is not to be moved"},
 	} {
 		show, plan := small()
 		show.Vehicles[0].HandPeople = 5
@@ -122,7 +123,7 @@ func TestClearAfter(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if text := strings.Join(x.Summary(), "\n"); x.Code() != c.code || !strings.Contains(text, c.says) {
+		if text := strings.Join(x.Summary(), "\n"); x.Code() != c.code || !strings.Contains(text, c.says) || !strings.HasPrefix(text, c.happened) {
 			t.Errorf("%s: code %q, no %q in\n%s", c.kind, x.Code(), c.says, text)
 		}
 	}

@@ -31,6 +31,16 @@ func (c *Clearing) Summary() []string {
 func (c *Clearing) headlines() []string {
 	who, when := c.ix.Names(c.Due), c.show.When(c.At)
 	var lines []string
+	if len(c.Happened) > 0 {
+		words := make([]string, len(c.Happened))
+		for i, h := range c.Happened {
+			if h.At == 0 {
+				h.At = c.At
+			}
+			words[i] = h.Says(c.ix)
+		}
+		lines = append(lines, "After what has happened: "+strings.Join(words, "; ")+".")
+	}
 	if c.interrupted {
 		lines = append(lines, "The work was stopped early: this is what was found until then.")
 	}

@@ -253,7 +253,7 @@ func (h *history) whyReset(item sallyport.CostItem, i int) []string {
 	m := h.plan.Moves[i]
 	lines := h.clash(m.Unit, sallyport.LaneID(m.From.ID), h.before(i), i)
 	if len(lines) == 0 {
-		lines = []string{fmt.Sprintf("it stands in the way of others put right in the same reset; itself it %s", h.goesOut(m.Unit, i))}
+		lines = []string{fmt.Sprintf("%s stands in the way of others put right in the same reset, and %s", h.ix.UnitName(m.Unit), h.goesOut(m.Unit, i))}
 	}
 	return lines
 }
@@ -279,11 +279,12 @@ func (h *history) clash(u sallyport.UnitID, lane sallyport.LaneID, s sallyport.S
 			continue
 		}
 		theirs := h.nextExit(other.Unit, i)
+		me, they := h.ix.UnitName(u), h.ix.UnitName(other.Unit)
 		switch {
 		case j < at && due(theirs) > due(mine):
-			lines = append(lines, fmt.Sprintf("in lane %s it would stand behind %s, but %s, while %s %s", lane, h.ix.UnitName(other.Unit), h.goesOut(u, i), h.ix.UnitName(other.Unit), h.goesOut(other.Unit, i)))
-		case (j > at) && due(theirs) < due(mine):
-			lines = append(lines, fmt.Sprintf("in lane %s it would stand in front of %s, which %s, while it %s itself", lane, h.ix.UnitName(other.Unit), h.goesOut(other.Unit, i), h.goesOut(u, i)))
+			lines = append(lines, fmt.Sprintf("in lane %s %s would stand behind %s: %s %s, %s %s", lane, me, they, me, h.goesOut(u, i), they, h.goesOut(other.Unit, i)))
+		case j > at && due(theirs) < due(mine):
+			lines = append(lines, fmt.Sprintf("in lane %s %s would stand in front of %s: %s %s, %s %s", lane, me, they, they, h.goesOut(other.Unit, i), me, h.goesOut(u, i)))
 		}
 	}
 	return lines

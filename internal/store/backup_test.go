@@ -26,7 +26,7 @@ func TestBackup(t *testing.T) {
 				return
 			default:
 			}
-			if _, err := s.SaveDraft(ctx, a.ID, v, named(fmt.Sprint(v+1)), ""); err != nil {
+			if _, err := s.SaveDraft(ctx, a.ID, v, named(fmt.Sprint(v+1)), "", ""); err != nil {
 				done <- err
 				return
 			}
@@ -96,13 +96,13 @@ func TestRestoreBackup(t *testing.T) {
 	s := must(Open(ctx, path, Options{Now: ticking()}))(t)
 	a := must(s.Create(ctx, "a", named("Avocet"), ""))(t)
 	for v := range int64(20) {
-		must(s.SaveDraft(ctx, a.ID, v+1, planned("Avocet"), ""))(t)
+		must(s.SaveDraft(ctx, a.ID, v+1, planned("Avocet"), "", ""))(t)
 		must(s.Publish(ctx, a.ID, v+2, "", "an issue with a note"))(t)
 	}
 	if err := s.Backup(ctx, backup); err != nil {
 		t.Fatal(err)
 	}
-	must(s.SaveDraft(ctx, a.ID, 21, named("later"), ""))(t)
+	must(s.SaveDraft(ctx, a.ID, 21, named("later"), "", ""))(t)
 
 	data := must(os.ReadFile(backup))(t)
 	bad := filepath.Join(dir, "bad.db")
@@ -125,7 +125,7 @@ func TestRestoreBackup(t *testing.T) {
 	if d := must(s.Draft(ctx, a.ID))(t); d.Content.Show.Name != "later" {
 		t.Errorf("the working database has %q", d.Content.Show.Name)
 	}
-	must(s.SaveDraft(ctx, a.ID, 22, named("later still"), ""))(t)
+	must(s.SaveDraft(ctx, a.ID, 22, named("later still"), "", ""))(t)
 	if err := s.Close(); err != nil {
 		t.Fatal(err)
 	}

@@ -112,14 +112,14 @@ func (s *Store) Copies(ctx context.Context, id ShowID) ([]Copy, error) {
 // RestoreCopy makes a saved copy the draft again, as its next version. The
 // present draft is kept as a saved copy first.
 func (s *Store) RestoreCopy(ctx context.Context, id ShowID, number int, author string) (Draft, error) {
-	return s.restore(ctx, id, author, func(tx *sql.Tx) (written, error) {
+	return s.restore(ctx, id, author, fmt.Sprintf("saved copy %d put back", number), func(tx *sql.Tx) (written, error) {
 		_, w, err := getCopy(ctx, tx, id, number)
 		return w, err
 	})
 }
 
 // restore puts what source returns in place of the draft, which is kept.
-func (s *Store) restore(ctx context.Context, id ShowID, author string, source func(tx *sql.Tx) (written, error)) (Draft, error) {
+func (s *Store) restore(ctx context.Context, id ShowID, author, what string, source func(tx *sql.Tx) (written, error)) (Draft, error) {
 	if err := checkText("the author's name", author, maxName, false); err != nil {
 		return Draft{}, err
 	}
@@ -141,8 +141,8 @@ func (s *Store) restore(ctx context.Context, id ShowID, author string, source fu
 		if err := keepCopy(ctx, tx, &kept, old.written); err != nil {
 			return err
 		}
-		restored = keptDraft{old.version + 1, now, author, w}
-		return setDraft(ctx, tx, id, now, author, w)
+		restored = keptDraft{old.version + 1, now, author, what, w}
+		return setDraft(ctx, tx, id, old, restored)
 	})
 	if err != nil {
 		return Draft{}, err

@@ -40,7 +40,7 @@ func writeForEver(path string) error {
 	}
 	d, err := s.Draft(ctx, 1)
 	for err == nil {
-		if d, err = s.SaveDraft(ctx, 1, d.Version, sized(d.Version+1), ""); err == nil {
+		if d, err = s.SaveDraft(ctx, 1, d.Version, sized(d.Version+1), "", ""); err == nil {
 			_, err = fmt.Println(d.Version)
 		}
 		if err == nil && d.Version%5 == 0 {

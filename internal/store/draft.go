@@ -16,6 +16,7 @@ type Draft struct {
 	Version int64
 	Saved   time.Time
 	Author  string
+	What    string // what made this version, in a few words; "" when it is not known
 	Content
 }
 
@@ -46,13 +47,13 @@ func NewConflict(theirs, yours Draft) *Conflict {
 // keptDraft is a draft as it is kept.
 type keptDraft struct {
 	version, saved int64
-	author         string
+	author, what   string
 	written
 }
 
 func (d keptDraft) read(id ShowID) (Draft, error) {
 	c, err := d.written.read()
-	return Draft{id, d.version, timeOf(d.saved), d.author, c}, err
+	return Draft{id, d.version, timeOf(d.saved), d.author, d.what, c}, err
 }
 
 // Draft returns the draft of a show.
@@ -70,8 +71,9 @@ func (s *Store) Draft(ctx context.Context, id ShowID) (Draft, error) {
 
 func getDraft(ctx context.Context, tx *sql.Tx, id ShowID) (keptDraft, error) {
 	var d keptDraft
-	err := tx.QueryRowContext(ctx, `SELECT version, saved, author, show_json, plan_json FROM draft WHERE show_id = $1`, id).
-		Scan(&d.version, &d.saved, &d.author, &d.show, &d.plan)
+	err := tx.QueryRowContext(ctx, `SELECT d.version, d.saved, d.author, COALESCE(s.what, ''), d.show_json, d.plan_json
+		FROM draft d LEFT JOIN draft_step s ON s.show_id = d.show_id AND s.version = d.version WHERE d.show_id = $1`, id).
+		Scan(&d.version, &d.saved, &d.author, &d.what, &d.show, &d.plan)
 	if errors.Is(err, sql.ErrNoRows) {
 		return d, noShow(id)
 	}
@@ -84,11 +86,12 @@ func addDraft(ctx context.Context, tx *sql.Tx, id ShowID, version, now int64, au
 	return err
 }
 
-// SaveDraft saves what was made from a version of the draft. When that is no
-// longer the newest, nothing is saved and the error is a *Conflict.
-func (s *Store) SaveDraft(ctx context.Context, id ShowID, version int64, c Content, author string) (Draft, error) {
+// SaveDraft saves what was made from a version of the draft; what says in a few
+// words what was done, for the history. When that version is no longer the
+// newest, nothing is saved and the error is a *Conflict.
+func (s *Store) SaveDraft(ctx context.Context, id ShowID, version int64, c Content, author, what string) (Draft, error) {
 	w, err := c.write()
-	if err := together(err, checkText("the author's name", author, maxName, false)); err != nil {
+	if err := together(err, checkText("the author's name", author, maxName, false), checkText("what was done", what, maxText, false)); err != nil {
 		return Draft{}, err
 	}
 	now := s.stamp()
@@ -96,15 +99,19 @@ func (s *Store) SaveDraft(ctx context.Context, id ShowID, version int64, c Conte
 		if err := touch(ctx, tx, id, now); err != nil {
 			return err
 		}
-		if err := sameVersion(ctx, tx, id, Draft{id, version, timeOf(now), author, c}); err != nil {
+		if err := sameVersion(ctx, tx, id, Draft{id, version, timeOf(now), author, what, c}); err != nil {
 			return err
 		}
-		return setDraft(ctx, tx, id, now, author, w)
+		old, err := getDraft(ctx, tx, id)
+		if err != nil {
+			return err
+		}
+		return setDraft(ctx, tx, id, old, keptDraft{version + 1, now, author, what, w})
 	})
 	if err != nil {
 		return Draft{}, err
 	}
-	return Draft{id, version + 1, timeOf(now), author, c}, nil
+	return Draft{id, version + 1, timeOf(now), author, what, c}, nil
 }
 
 // sameVersion returns a *Conflict when the draft that is kept is not of the
@@ -125,9 +132,17 @@ func sameVersion(ctx context.Context, tx *sql.Tx, id ShowID, yours Draft) error 
 	return NewConflict(theirs, yours)
 }
 
-// setDraft puts content in place of the draft, as its next version.
-func setDraft(ctx context.Context, tx *sql.Tx, id ShowID, now int64, author string, w written) error {
-	_, err := tx.ExecContext(ctx, `UPDATE draft SET version = version + 1, saved = $2, author = $3, show_json = $4, plan_json = $5 WHERE show_id = $1`,
-		id, now, author, w.show, w.plan)
+// setDraft puts an edited draft in the place of the old one, and notes it in the
+// history.
+func setDraft(ctx context.Context, tx *sql.Tx, id ShowID, old, edited keptDraft) error {
+	if err := putDraft(ctx, tx, id, edited); err != nil {
+		return err
+	}
+	return addEdit(ctx, tx, id, old, edited)
+}
+
+func putDraft(ctx context.Context, tx *sql.Tx, id ShowID, d keptDraft) error {
+	_, err := tx.ExecContext(ctx, `UPDATE draft SET version = $2, saved = $3, author = $4, show_json = $5, plan_json = $6 WHERE show_id = $1`,
+		id, d.version, d.saved, d.author, d.show, d.plan)
 	return err
 }

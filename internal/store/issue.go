@@ -4,6 +4,7 @@ import (
 	"context"
 	"database/sql"
 	"errors"
+	"fmt"
 	"time"
 
 	"sallyport"
@@ -120,7 +121,7 @@ func (s *Store) Issues(ctx context.Context, id ShowID) ([]Issue, error) {
 // RestoreIssue makes an issue the draft again, as its next version. The
 // present draft is kept as a saved copy first, whoever saved it.
 func (s *Store) RestoreIssue(ctx context.Context, id ShowID, number int, author string) (Draft, error) {
-	return s.restore(ctx, id, author, func(tx *sql.Tx) (written, error) {
+	return s.restore(ctx, id, author, fmt.Sprintf("issue %d put back", number), func(tx *sql.Tx) (written, error) {
 		_, w, err := getIssue(ctx, tx, id, number)
 		return w, err
 	})

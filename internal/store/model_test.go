@@ -159,7 +159,7 @@ func (r *running) version(t *rapid.T, p *plainShow) int64 {
 func (r *running) save(t *rapid.T) {
 	id, p := r.pick(t)
 	v, c := r.version(t, p), word.Draw(t, "content")
-	d, err := r.s.SaveDraft(tContext, id, v, planned(c), "")
+	d, err := r.s.SaveDraft(tContext, id, v, planned(c), "", "")
 	if agree(t, err, p.refused(v)) {
 		p.version, p.draft = p.version+1, c
 		r.changed(p)

@@ -100,9 +100,9 @@ func TestYear(t *testing.T) {
 		t.Errorf("made %+v", made)
 	}
 	plan := &sallyport.Plan{Show: show.Name, Start: []sallyport.LaneLayout{{Lane: "A1", Units: []sallyport.UnitID{"avocet"}}}}
-	draft := must(s.SaveDraft(ctx, made.ID, 1, Content{show, plan}, "Orla"))(t)
+	draft := must(s.SaveDraft(ctx, made.ID, 1, Content{show, plan}, "Orla", ""))(t)
 	one := must(s.Publish(ctx, made.ID, draft.Version, "Orla", "for the crews"))(t)
-	must(s.SaveDraft(ctx, made.ID, 2, named("all gone"), "Piet"))(t)
+	must(s.SaveDraft(ctx, made.ID, 2, named("all gone"), "Piet", ""))(t)
 	two := must(s.Publish(ctx, made.ID, 3, "Piet", ""))(t)
 	back := must(s.RestoreIssue(ctx, made.ID, 1, "Orla"))(t)
 	if back.Version != 4 || text(t, back.Content) != text(t, Content{show, plan}) {
@@ -152,7 +152,7 @@ func TestArchive(t *testing.T) {
 	if list := must(s.Shows(ctx, true))(t); len(list) != 1 {
 		t.Errorf("archived shows are gone: %+v", list)
 	}
-	_, err := s.SaveDraft(ctx, a.ID, 1, named("b"), "")
+	_, err := s.SaveDraft(ctx, a.ID, 1, named("b"), "", "")
 	wants(t, err, sallyport.CodeInput, "archived")
 	_, err = s.Publish(ctx, a.ID, 1, "", "")
 	wants(t, err, sallyport.CodeInput, "archived")
@@ -160,7 +160,7 @@ func TestArchive(t *testing.T) {
 	wants(t, err, sallyport.CodeInput, "archived")
 	must(s.Duplicate(ctx, a.ID, "again", ""))(t)
 	must(s.Unarchive(ctx, a.ID))(t)
-	must(s.SaveDraft(ctx, a.ID, 1, named("b"), ""))(t)
+	must(s.SaveDraft(ctx, a.ID, 1, named("b"), "", ""))(t)
 }
 
 func TestRefusals(t *testing.T) {
@@ -174,7 +174,7 @@ func TestRefusals(t *testing.T) {
 		words []string
 	}{
 		"no show":        {func() error { _, err := s.Show(ctx, 7); return err }, sallyport.CodeNotFound, []string{"no show 7"}},
-		"no draft":       {func() error { _, err := s.SaveDraft(ctx, 7, 1, named("x"), ""); return err }, sallyport.CodeNotFound, nil},
+		"no draft":       {func() error { _, err := s.SaveDraft(ctx, 7, 1, named("x"), "", ""); return err }, sallyport.CodeNotFound, nil},
 		"publish none":   {func() error { _, err := s.Publish(ctx, 7, 1, "", ""); return err }, sallyport.CodeNotFound, nil},
 		"no issue":       {func() error { _, err := s.Issue(ctx, a.ID, 1); return err }, sallyport.CodeNotFound, []string{"a has no issue 1, it has 0"}},
 		"restore none":   {func() error { _, err := s.RestoreIssue(ctx, a.ID, 3, ""); return err }, sallyport.CodeNotFound, nil},
@@ -190,7 +190,7 @@ func TestRefusals(t *testing.T) {
 			return err
 		}, sallyport.CodeInput, []string{"happening 2", "eclipse"}},
 		"too large": {func() error {
-			_, err := s.SaveDraft(ctx, a.ID, 1, named(strings.Repeat("x", maxContent)), "")
+			_, err := s.SaveDraft(ctx, a.ID, 1, named(strings.Repeat("x", maxContent)), "", "")
 			return err
 		}, sallyport.CodeInput, []string{"MB"}},
 		"no database":     {func() error { _, err := Open(ctx, " ", Options{Now: ticking()}); return err }, sallyport.CodeInput, nil},
@@ -323,12 +323,12 @@ func TestDisk(t *testing.T) {
 			db := must(openSQLite(ctx, path, tt.extra))(t)
 			poor := &Store{db: db, engine: s.engine, now: ticking()}
 			defer db.Close()
-			_, err := poor.SaveDraft(ctx, a.ID, 1, named(strings.Repeat("x", 1<<20)), "")
+			_, err := poor.SaveDraft(ctx, a.ID, 1, named(strings.Repeat("x", 1<<20)), "", "")
 			wants(t, err, sallyport.CodeInput, tt.words)
 			if d := must(poor.Draft(ctx, a.ID))(t); d.Version != 1 || d.Content.Show.Name != "kept" {
 				t.Errorf("draft %d is %.20q", d.Version, d.Content.Show.Name)
 			}
-			must(s.SaveDraft(ctx, a.ID, 1, named("room again"), ""))(t)
+			must(s.SaveDraft(ctx, a.ID, 1, named("room again"), "", ""))(t)
 			if err := s.Check(ctx); err != nil {
 				t.Error(err)
 			}
@@ -366,7 +366,7 @@ func TestTogether(t *testing.T) {
 					if d, err = s.Draft(ctx, id); err != nil {
 						return err
 					}
-					_, e := s.SaveDraft(ctx, id, d.Version, named(fmt.Sprint(d.Content.Show.Name, " ", h)), "")
+					_, e := s.SaveDraft(ctx, id, d.Version, named(fmt.Sprint(d.Content.Show.Name, " ", h)), "", "")
 					var c *Conflict
 					switch {
 					case e == nil:
@@ -396,9 +396,9 @@ func TestConflict(t *testing.T) {
 	ctx, path := t.Context(), filepath.Join(t.TempDir(), "shows.db")
 	orla, piet := open(t, path), open(t, path)
 	a := must(orla.Create(ctx, "a", named("begun"), "Orla"))(t)
-	must(orla.SaveDraft(ctx, a.ID, 1, named("hers"), "Orla"))(t)
+	must(orla.SaveDraft(ctx, a.ID, 1, named("hers"), "Orla", ""))(t)
 	before := must(piet.Show(ctx, a.ID))(t)
-	_, err := piet.SaveDraft(ctx, a.ID, 1, planned("his"), "Piet")
+	_, err := piet.SaveDraft(ctx, a.ID, 1, planned("his"), "Piet", "")
 	wants(t, err, sallyport.CodeConflict, "Orla", "version 2", "version 1")
 	var c *Conflict
 	if !errors.As(err, &c) {
@@ -416,7 +416,7 @@ func TestConflict(t *testing.T) {
 	if got := must(orla.Copy(ctx, a.ID, kept.Number))(t); text(t, got.Content) != text(t, c.Yours.Content) {
 		t.Error("the copy differs")
 	}
-	must(piet.SaveDraft(ctx, a.ID, c.Theirs.Version, named("both"), "Piet"))(t)
+	must(piet.SaveDraft(ctx, a.ID, c.Theirs.Version, named("both"), "Piet", ""))(t)
 }
 
 // TestContentWhole: what is read back is what was written, for the whole

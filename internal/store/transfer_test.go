@@ -35,7 +35,7 @@ func full(t testing.TB) (*Store, ShowID) {
 	ctx, s := t.Context(), fresh(t)
 	a := must(s.Create(ctx, "Fenmoor", Content{Show: fenmoor.Show()}, "Orla"))(t)
 	must(s.Publish(ctx, a.ID, 1, "Orla", "first"))(t)
-	must(s.SaveDraft(ctx, a.ID, 1, planned("second"), "Piet"))(t)
+	must(s.SaveDraft(ctx, a.ID, 1, planned("second"), "Piet", ""))(t)
 	must(s.Publish(ctx, a.ID, 2, "Piet", "second"))(t)
 	must(s.RestoreIssue(ctx, a.ID, 1, "Runa"))(t)
 	must(s.Say(ctx, a.ID, []sallyport.Happening{{Kind: sallyport.HappenLate, Unit: "avocet", Until: sallyport.At(3, 9, 0)}}, "Runa"))(t)

@@ -30,7 +30,9 @@ func (s *Store) Newest(ctx context.Context, id ShowID) (Draft, error) {
 	d := Draft{Show: id}
 	err := s.read(ctx, func(tx *sql.Tx) error {
 		var saved int64
-		err := tx.QueryRowContext(ctx, `SELECT version, saved, author FROM draft WHERE show_id = $1`, id).Scan(&d.Version, &saved, &d.Author)
+		err := tx.QueryRowContext(ctx, `SELECT d.version, d.saved, d.author, COALESCE(s.what, '')
+			FROM draft d LEFT JOIN draft_step s ON s.show_id = d.show_id AND s.version = d.version WHERE d.show_id = $1`, id).
+			Scan(&d.Version, &saved, &d.Author, &d.What)
 		d.Saved = timeOf(saved)
 		if errors.Is(err, sql.ErrNoRows) {
 			return noShow(id)

@@ -54,7 +54,7 @@ func (s *Server) events(c *call) (answer, error) {
 		out.event(s.hub.id(l.heard), "reload", struct{}{})
 	} else if c.Header.Get("Last-Event-ID") == "" {
 		// What was saved between loading the table and listening.
-		out.event(s.hub.id(l.heard), "draft", draftEvent{draft.Version, draft.Author, s.lastStep(c.Context(), c.PathValue("id"), draft.Version)})
+		out.event(s.hub.id(l.heard), "draft", draftEvent{draft.Version, draft.Author, draft.What})
 	}
 	tick := time.NewTicker(heartbeat)
 	defer tick.Stop()

@@ -1,7 +1,6 @@
 package web
 
 import (
-	"fmt"
 	"net/http"
 
 	"sallyport/internal/store"
@@ -59,17 +58,4 @@ func (s *Server) publish(c *call) (answer, error) {
 	s.Who.Note(c.Request, id, "published Issue %d", made.Number)
 	s.hub.tell(id, "issue", numberEvent{made.Number})
 	return answer{status: http.StatusCreated, body: issueLine(made)}, nil
-}
-
-// Restore names the state that becomes the draft again: one of the two.
-type Restore struct {
-	Issue int `json:"issue,omitempty"`
-	Copy  int `json:"copy,omitempty"`
-}
-
-func (r Restore) what() string {
-	if r.Issue > 0 {
-		return fmt.Sprintf("Issue %d put back", r.Issue)
-	}
-	return fmt.Sprintf("saved copy %d put back", r.Copy)
 }

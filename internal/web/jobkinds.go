@@ -110,12 +110,12 @@ func (s *Server) keep(ctx context.Context, in jobInput, plan *sallyport.Plan, wh
 	ctx, cancel := context.WithTimeout(context.WithoutCancel(ctx), 15*time.Second)
 	defer cancel()
 	id, content := in.draft.Show, store.Content{Show: in.draft.Content.Show, Plan: plan}
-	saved, err := s.Store.SaveDraft(ctx, id, in.draft.Version, content, in.author)
+	saved, err := s.Store.SaveDraft(ctx, id, in.draft.Version, content, in.author, what)
 	var conflict *store.Conflict
 	if !errors.As(err, &conflict) {
 		if err == nil {
 			change(func(j *Job) { j.Saved = saved.Version })
-			s.hub.tell(id, "draft", draftEvent{saved.Version, in.author, what})
+			s.hub.tell(id, "draft", draftEvent{saved.Version, saved.Author, saved.What})
 		}
 		return err
 	}

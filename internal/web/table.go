@@ -3,7 +3,6 @@ package web
 import (
 	"context"
 	"net/http"
-	"strconv"
 
 	"sallyport/internal/desk"
 	"sallyport/internal/store"
@@ -54,12 +53,25 @@ func (s *Server) draftTable(ctx context.Context, show store.Show, d store.Draft)
 		ID: int64(d.Show), Name: show.Name, Version: d.Version, Author: d.Author, Saved: stamp(d.Saved),
 		Archived: !show.Archived.IsZero(), Issued: show.Issues,
 	}
+	undo, redo, err := s.Store.Steps(ctx, d.Show)
+	if err != nil {
+		return answer{}, err
+	}
+	head.Undo, head.Redo = stepOf(undo), stepOf(redo)
 	r, err := s.draftAt(ctx, d)
 	if err != nil {
 		return answer{}, err
 	}
 	text, zipped, err := r.written(head)
 	return answer{version: d.Version, raw: text, zipped: zipped, mime: "application/json"}, err
+}
+
+// stepOf returns a step as the table has it.
+func stepOf(x *store.Step) *desk.Step {
+	if x == nil {
+		return nil
+	}
+	return &desk.Step{What: x.What, Author: x.Author, Version: x.Version}
 }
 
 // draftAt returns what is worked out of a version of a draft. The content of
@@ -103,27 +115,18 @@ func (s *Server) issueTable(c *call, id store.ShowID, n int) (answer, error) {
 	return answer{raw: text, zipped: zipped, mime: "application/json"}, err
 }
 
-// lastStep says what made a version of a draft, "" when that is not known.
-func (s *Server) lastStep(ctx context.Context, id string, version int64) string {
-	_, err := strconv.ParseInt(id, 10, 64)
-	if err != nil {
-		return ""
-	}
-	return ""
-}
-
 // save keeps a changed draft, tells others of it, and answers with its table.
 func (s *Server) save(c *call, id store.ShowID, version int64, content store.Content, what string) (answer, error) {
-	d, err := s.Store.SaveDraft(c.Context(), id, version, content, c.who.Name)
+	d, err := s.Store.SaveDraft(c.Context(), id, version, content, c.who.Name, what)
 	if err != nil {
 		return answer{}, err
 	}
-	return s.saved(c, d, what)
+	return s.saved(c, d)
 }
 
 // saved answers with the table of a draft that has been saved. The table is
 // made before others hear of it, so that they find it ready.
-func (s *Server) saved(c *call, d store.Draft, what string) (answer, error) {
+func (s *Server) saved(c *call, d store.Draft) (answer, error) {
 	show, err := s.Store.Show(c.Context(), d.Show)
 	if err != nil {
 		return answer{}, err
@@ -132,6 +135,6 @@ func (s *Server) saved(c *call, d store.Draft, what string) (answer, error) {
 	if err != nil {
 		return answer{}, err
 	}
-	s.hub.tell(d.Show, "draft", draftEvent{d.Version, d.Author, what})
+	s.hub.tell(d.Show, "draft", draftEvent{d.Version, d.Author, d.What})
 	return a, nil
 }

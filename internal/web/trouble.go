@@ -72,7 +72,7 @@ func troubleOf(err error) Trouble {
 	}
 	var c *store.Conflict
 	if errors.As(err, &c) {
-		t.Theirs = &DraftInfo{Version: c.Theirs.Version, Author: c.Theirs.Author, Saved: stamp(c.Theirs.Saved)}
+		t.Theirs = &DraftInfo{Version: c.Theirs.Version, Author: c.Theirs.Author, Saved: stamp(c.Theirs.Saved), What: c.Theirs.What}
 	}
 	t.Title = http.StatusText(t.Status)
 	return t
@@ -87,9 +87,6 @@ func (s *Server) fail(w http.ResponseWriter, r *http.Request, err error) {
 	t := troubleOf(err)
 	if t.Status >= http.StatusInternalServerError {
 		s.Log.Error("a request failed", "method", r.Method, "path", r.URL.Path, "error", err)
-	}
-	if t.Theirs != nil {
-		t.Theirs.What = s.lastStep(r.Context(), r.PathValue("id"), t.Theirs.Version)
 	}
 	writeTrouble(w, t)
 }

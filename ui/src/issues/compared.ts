@@ -65,3 +65,12 @@ export function published(stamp: string): string {
   if (Number.isNaN(at.getTime())) return stamp;
   return at.toLocaleString('en-GB', { weekday: 'short', day: 'numeric', month: 'short', year: 'numeric', hour: '2-digit', minute: '2-digit' });
 }
+
+// whenIn writes moments with the names of a show's days: "Saturday 10:30".
+export function whenIn(show: Show): (moment: string) => string {
+  return (moment) => {
+    const [, day, clock] = /^D(\d+) (.+)$/.exec(moment) ?? [];
+    if (day === undefined || clock === undefined) return moment;
+    return `${show.days[Number(day) - 1]?.name ?? `D${day}`} ${clock}`;
+  };
+}

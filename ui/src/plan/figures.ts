@@ -1,6 +1,7 @@
 // Figures of the plan in words and shares.
 
-import type { Amount, Assumption, Cost, CostItem, CostTerm } from '../core/types';
+import type { Amount, Assumption, Cost, CostItem, CostTerm, Plan, Show, Table } from '../core/types';
+import { secondsAt } from '../events/clock';
 import { words } from '../words/plan';
 import type { Reason, Row } from './results';
 
@@ -86,4 +87,41 @@ function boundText(r: Row): string {
 // assumedSays gives assumptions in short, those of one field and value once.
 export function assumedSays(assumed: Assumption[]): string[] {
   return [...new Set(assumed.map((a) => `${a.subject} ${a.field} ${a.value}`.trim()))];
+}
+
+// presentRow is the row of the present plan beside others; null: there is
+// none. It is counted as the server counts the rows of variants.
+export function presentRow(table: Table): Row | null {
+  const { cost, plan } = table;
+  if (!cost || !plan) return null;
+  const term = (name: string) => cost.terms.find((t) => t.name === name);
+  return {
+    variant: words.variants.present,
+    workable: table.workable,
+    faults: table.faults.length,
+    lost: cost.lost,
+    moves_aside: plan.moves.filter((m) => m.kind === 'aside').length,
+    reset_moves: term('resets')?.count ?? 0,
+    lane_changes: term('changes of lane')?.count ?? 0,
+    held_back_min: heldMinutes(table.complete, plan),
+    shut_in_risk: term('shut-in risk')?.amount ?? 0,
+    total: cost.total,
+    bound: table.bound,
+  };
+}
+
+// heldMinutes is how long vehicles wait on a line, held back or early; parts of
+// a minute count whole.
+export function heldMinutes(complete: Show, plan: Plan): number {
+  const serials = new Map(complete.serials.map((s) => [s.id, s]));
+  let wait = 0;
+  for (const m of plan.moves) {
+    const s = m.serial === undefined ? undefined : serials.get(m.serial);
+    const nominal = secondsAt(m.nominal);
+    if (!s) continue;
+    const back = (secondsAt(s.arena_out) ?? 0) + (s.travel_s ?? 0);
+    if (m.kind === 'return' && nominal !== null && nominal > back) wait += nominal - back;
+    if (m.kind === 'pull out') wait += Math.max(0, (secondsAt(s.form_from) ?? 0) - (nominal ?? secondsAt(m.start) ?? 0));
+  }
+  return Math.ceil(wait / 60);
 }

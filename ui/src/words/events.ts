@@ -108,7 +108,6 @@ export const words = {
     serialTitle: 'Take the serial out?',
     serial: (serial: string, entries: number) => `${serial} leaves the order of events with its ${count(entries, 'entry', 'entries')}. Undo brings it back.`,
     yes: 'Take out',
-    no: 'Leave as it is',
   },
 
   paste: {
@@ -126,7 +125,6 @@ export const words = {
     newVehicles: (names: string) => `New vehicles: ${names}`,
     take: 'Take it',
     takeRest: 'Take what is understood',
-    leave: 'Leave it',
   },
 
   clashes: {
@@ -136,7 +134,7 @@ export const words = {
     failed: 'Clashes could not be looked for',
     onDay: (day: string) => day,
     mark: (numbers: string) => `clash ${numbers}`,
-    goTo: 'Show in the table',
+    goTo: (n: number) => `Go to clash ${n} in the table`,
     notChecked: 'Looked at without a plan: who blocks whom in the park is not part of this list.',
   },
 
@@ -149,7 +147,7 @@ export const words = {
       spare < 0 ? `${vehicle}: due out ${minutes(Math.round(-spare / 60))} before ${from} is home` : `${vehicle}: ${minutes(Math.round(spare / 60))} between ${from} and ${to}`,
     joined: (vehicle: string, from: string, to: string) => `${vehicle}: straight from ${from} to ${to}`,
     closed: (zone: string) => `${zone} closed to the public`,
-    legend: 'Outline: from the first pull-out until all are home. Solid: in the arena. Thin lines: vehicles that go again; broken and in the accent: due out again before they are home. Hatched: a zone is closed to the public.',
+    legend: 'Outline: from the first pull-out until all are home. Solid: in the arena. Thin lines: vehicles that go again; broken: due out before they are home. Hatched: a zone closed to the public.',
     nothing: 'Nothing has a time on this day.',
   },
   empty: 'There are no serials on this day. Start with the time at which the first one enters the arena, or paste rows from a spreadsheet.',

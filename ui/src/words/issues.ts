@@ -42,7 +42,6 @@ export const words = {
     title: (n: number) => `Put Issue ${n} back?`,
     says: (n: number) => `The draft becomes what Issue ${n} was: order of events, park, vehicles and plan. The present draft is kept and can be had back by undo. Nobody is told by this; that takes a new issue.`,
     yes: 'Put it back',
-    no: 'Leave the draft as it is',
     done: (n: number) => `The draft is now what Issue ${n} was.`,
   },
 

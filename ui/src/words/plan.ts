@@ -147,7 +147,6 @@ export const words = {
     takeTitle: 'Take these changes?',
     takeSays: (changes: string) => `The draft becomes: ${changes}. The plan that was found with it comes along. Undo brings the present one back.`,
     yes: 'Take them',
-    no: 'Leave as it is',
   },
 
   failures: {

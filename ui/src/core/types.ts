@@ -220,7 +220,9 @@ export interface Difference { sheet: string; id: string; name: string; change: '
 export interface Preview { token: string; file: string; problems: Problem[]; notes: string[]; differences: Difference[] }
 
 export type Role = 'planner' | 'marshal' | 'crew' | 'viewer';
-export interface Session { name: string; role: Role; solo: boolean; signed_in: boolean; addresses: string[]; version: string }
+// role is '' while nobody is signed in; account: with a password of one's own;
+// first: nobody can sign in yet, the first account is to be made.
+export interface Session { name: string; role: Role | ''; solo: boolean; signed_in: boolean; account: boolean; first?: boolean; addresses: string[]; version: string }
 export interface Account { id: number; name: string; role: Role; added: string; last?: string; blocked?: boolean }
-export interface JoinLink { id: number; role: Role; note: string; made: string; until: string; used?: string; by?: string; url?: string; qr?: string } // url and qr (SVG) only when made
-export interface AuditLine { number: number; at: string; who: string; role: Role; from: string; what: string; show?: number }
+export interface JoinLink { id: number; role: Role; note: string; made: string; until: string; used?: string; by?: string; ended?: string; url?: string; code?: string; qr?: string } // url, code and qr (SVG) only when made
+export interface AuditLine { number: number; at: string; who: string; role: Role | ''; from: string; what: string; show?: number }

@@ -70,6 +70,12 @@ func (a *drawArgs) Run(c *console) error {
 	if plan == nil {
 		o.Title += ", no plan given: the empty park"
 	}
+	report := sallyport.Report{NotChecked: sallyport.NotChecked(sallyport.NewIndex(l.show)), Assumed: l.show.Assumed}
+	if x != nil {
+		report = x.Report
+	}
+	o.Foot = desk.FootWords(report)
+	c.answer.NotChecked, c.answer.Assumed = report.NotChecked, report.Assumed
 	c.answer.Result = map[string]any{"at": at, "state": m.State, "due": orEmpty(m.Due), "next": orEmpty(m.Moves)}
 	if a.SVG != "" {
 		return a.write(c, a.SVG, "the park at "+m.Title, func(w io.Writer) error {
@@ -78,7 +84,10 @@ func (a *drawArgs) Run(c *console) error {
 		})
 	}
 	o.Colour = isTerminal(c.stdout) && os.Getenv("NO_COLOR") == ""
-	text := picture.Terminal(l.show, m.State, o)
+	text := picture.Terminal(l.show, m.State, o) + "\n"
+	for _, line := range o.Foot {
+		text += wrap(line) + "\n"
+	}
 	c.answer.raw = []byte(text)
 	c.say(strings.Split(strings.TrimRight(text, "\n"), "\n")...)
 	return nil

@@ -160,7 +160,7 @@ func pageHTML(a *desk.Answer, why *desk.Explanation) func(w io.Writer) error {
 // strip draws a day of a plan as a strip of pictures.
 func strip(a *desk.Answer, day int) func(w io.Writer) error {
 	return func(w io.Writer) error {
-		o := picture.Options{Title: a.Show.Name + ", " + dayName(a.Show, day), Columns: 2}
+		o := picture.Options{Title: a.Show.Name + ", " + dayName(a.Show, day), Columns: 2, Foot: desk.FootWords(a.Report)}
 		_, err := w.Write(picture.Strip(a.Show, picture.Moments(a.Show, a.Plan, day), o))
 		return err
 	}

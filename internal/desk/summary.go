@@ -212,6 +212,17 @@ func Footing(r sallyport.Report) []string {
 	return append(lines, indented(assumedWords(r.Assumed))...)
 }
 
+// FootWords gives the same in two paragraphs, for below a picture.
+func FootWords(r sallyport.Report) []string {
+	said := func(words []string) string {
+		if len(words) == 0 {
+			return "nothing."
+		}
+		return strings.Join(words, "; ") + "."
+	}
+	return []string{"Not checked: " + said(r.NotChecked), "Assumed: " + said(assumedWords(r.Assumed))}
+}
+
 // indented returns words as lines under a heading, "nothing" when there are
 // none.
 func indented(words []string) []string {

@@ -19,6 +19,7 @@ type Options struct {
 	Width   int                // Terminal only: columns to keep within; 0: 100, least 40
 	Colour  bool               // Terminal only: ANSI emphasis
 	Columns int                // Strip only: pictures side by side; 0: 1
+	Foot    []string           // SVG and Strip, not inline: paragraphs below all else, such as what was not checked
 	Inline  bool               // SVG only: no style, legend or title of its own, for a page that holds Style and Defs once
 }
 

@@ -36,12 +36,14 @@ func Strip(show *sallyport.Show, moments []Moment, o Options) []byte {
 		y += tall + 10
 	}
 	marks, y := key.key(width, y)
+	foot, y := footOf(o.Foot, y)
 	var w writer
 	w.document(title, width*float64(columns), y+margin)
 	l := fit(oneLine(title), width*float64(columns)-2*margin, 30, 9, 26, "")
 	w.startAt(l.lines[0], "l h", margin, margin+12, l.size)
 	w.Write(body.Bytes())
 	w.Write(marks)
+	w.Write(foot)
 	w.WriteString("</svg>\n")
 	return w.Bytes()
 }

@@ -122,11 +122,28 @@ func SVG(show *sallyport.Show, state sallyport.State, o Options) []byte {
 		return w.Bytes()
 	}
 	key, height := p.sheet.key(p.width, p.height)
+	foot, height := footOf(o.Foot, height)
 	w.document(o.title(show, state), p.width, height+margin)
 	w.Write(p.body)
 	w.Write(key)
+	w.Write(foot)
 	w.WriteString("</svg>\n")
 	return w.Bytes()
+}
+
+// footOf writes paragraphs from y down, in lines that are read without
+// scrolling aside, and returns where they end.
+func footOf(paragraphs []string, y float64) ([]byte, float64) {
+	const size, high = 11.0, 16.0
+	var w writer
+	for _, text := range paragraphs {
+		y += high / 2
+		for _, l := range wrap(strings.Fields(oneLine(text)), leastWidth-2*margin, func(text string) float64 { return ems(text) * size }) {
+			y += high
+			w.startAt(l, "l q", margin, y, size)
+		}
+	}
+	return w.Bytes(), y
 }
 
 // Inline returns a function that draws the show's park for a page that holds

@@ -89,10 +89,18 @@ const (
 // gracefully: jobs stop and keep the best they have, streams end, requests
 // under way are answered.
 func Serve(ctx context.Context, l net.Listener, s *Server) error {
-	h := &http.Server{
+	return s.serve(ctx, l, s.limits())
+}
+
+// limits returns the server of HTTP with its limits.
+func (s *Server) limits() *http.Server {
+	return &http.Server{
 		Handler: s, ReadHeaderTimeout: headerTime, ReadTimeout: bodyTime, WriteTimeout: answerTime, IdleTimeout: idleTime,
 		MaxHeaderBytes: maxHeader, ErrorLog: slog.NewLogLogger(s.Log.Handler(), slog.LevelDebug),
 	}
+}
+
+func (s *Server) serve(ctx context.Context, l net.Listener, h *http.Server) error {
 	ended := make(chan error, 1)
 	go func() { ended <- h.Serve(l) }()
 	select {

@@ -13,6 +13,7 @@ import (
 	"net/http"
 	"path/filepath"
 	"strings"
+	"sync"
 	"testing"
 	"testing/fstest"
 	"time"
@@ -174,12 +175,24 @@ func (b *bench) bad(status int, method, path string, body any, extra ...string) 
 // at returns the header that says which version a change is made from.
 func at(version int64) []string { return []string{"If-Match", tag(version)} }
 
+// plan is the plan of the small show, made once.
+var plan = sync.OnceValues(func() (*sallyport.Plan, error) {
+	show, _, err := desk.Prepare(small(), nil)
+	if err != nil {
+		return nil, err
+	}
+	a, err := desk.Plan(context.Background(), show, desk.PlanOptions{Seed: 1, Steps: 10_000, Workers: 1}, nil)
+	if err != nil {
+		return nil, err
+	}
+	return a.Plan, nil
+})
+
 // planned keeps the small show with its plan and returns its path.
 func (b *bench) planned() string {
 	b.Helper()
-	show := must(func() (*sallyport.Show, error) { s, _, err := desk.Prepare(small(), nil); return s, err }())(b)
-	a := must(desk.Plan(b.Context(), show, desk.PlanOptions{Seed: 1, Steps: 10_000, Workers: 1}, nil))(b)
-	made := must(b.kept.Create(b.Context(), "", store.Content{Show: small(), Plan: a.Plan}, "Orla"))(b)
+	p := *must(plan())(b)
+	made := must(b.kept.Create(b.Context(), "", store.Content{Show: small(), Plan: &p}, "Orla"))(b)
 	return fmt.Sprintf("/api/shows/%d", made.ID)
 }
 

@@ -17,6 +17,8 @@ func TestLastSaid(t *testing.T) {
 	other := Happening{Kind: HappenHere, At: at, Unit: "bittern"}
 	reserve := Happening{Kind: HappenReserve, At: at, Unit: "avocet", Serial: "3", Reserve: "bittern"}
 	team := Happening{Kind: HappenTeam, At: at}
+	hereLater := Happening{Kind: HappenHere, At: later, Unit: "avocet"}
+	elsewhere := Happening{Kind: HappenElsewhere, At: at - 60, Unit: "avocet", Lane: "B1"}
 	after := Happening{Kind: HappenDoNotMove, At: later, Unit: "avocet"}
 	for _, c := range []struct {
 		name       string
@@ -30,7 +32,9 @@ func TestLastSaid(t *testing.T) {
 		{"sent twice", []Happening{limits, late, limits, late}, []Happening{limits, late}},
 		{"a reserve stays", []Happening{reserve, stay, here}, []Happening{reserve, here}},
 		{"two teams lost are two", []Happening{team, team}, []Happening{team, team}},
-		{"a later moment is another finding", []Happening{stay, after}, []Happening{stay, after}},
+		{"held again later", []Happening{stay, after}, []Happening{after}},
+		{"here today does not free what was held yesterday", []Happening{stay, hereLater}, []Happening{stay, hereLater}},
+		{"where it stands is said anew later", []Happening{elsewhere, limits, hereLater}, []Happening{limits, hereLater}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			if got := LastSaid(c.said); !slices.Equal(got, c.want) {

@@ -77,6 +77,6 @@ describe('the show and the sheet', () => {
     expect(around([])).toEqual({ x: 0, y: 0, wide: 6000, high: 4000 });
     const v = around([lane('A1', 0, 0, 0)]);
     expect(v.y).toBe(-400);
-    expect(v.y + v.high).toBe(2400);
+    expect(v.y + v.high).toBe(2800);
   });
 });

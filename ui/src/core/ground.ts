@@ -153,12 +153,12 @@ export function scaled(p: Picture, a: Point, b: Point, cm: number): Picture {
 export interface View { x: number; y: number; wide: number; high: number }
 
 // around returns the view that holds all shapes and the picture, with a
-// margin; an empty sheet is 60 m by 40 m.
+// margin, which is larger at the foot for the scale bar; an empty sheet is 60 m by 40 m.
 export function around(list: readonly Shape[], picture?: Picture): View {
   const points = list.flatMap(corners);
   if (picture) points.push({ x: picture.x, y: picture.y }, { x: picture.x + picture.wide * picture.cmPerPixel, y: picture.y + picture.high * picture.cmPerPixel });
   if (points.length === 0) return { x: 0, y: 0, wide: 6000, high: 4000 };
   const xs = points.map((p) => p.x), ys = points.map((p) => p.y), margin = 400;
   const x = Math.min(...xs) - margin, y = Math.min(...ys) - margin;
-  return { x, y, wide: Math.max(...xs) + margin - x, high: Math.max(...ys) + margin - y };
+  return { x, y, wide: Math.max(...xs) + margin - x, high: Math.max(...ys) + 2 * margin - y };
 }

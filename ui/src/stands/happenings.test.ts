@@ -37,26 +37,26 @@ const here = (unit: string) => [{ kind: 'here', unit }];
 describe('the outbox', () => {
   test('sends what is said, in order, and keeps nothing that was sent', async () => {
     const memory = new Memory(), sent: string[] = [];
-    const box = new Outbox(3, memory, async (list) => { sent.push(...list.map((h) => h.unit!)); }, () => {});
+    const box = new Outbox(3, memory, async (list) => { sent.push(...list.map((h) => h.unit!)); });
     box.moment(at);
     box.say('avocet', here('avocet'));
     box.say('bittern', here('bittern'));
     await rest();
     expect(sent).toEqual(['avocet', 'bittern']);
     expect(box.left).toEqual([]);
-    expect(new Outbox(3, memory, async () => {}, () => {}).answers).toEqual([]);
-    expect(new Outbox(3, memory, async () => {}, () => {}).at).toBe(at);
+    expect(new Outbox(3, memory, async () => {}).answers).toEqual([]);
+    expect(new Outbox(3, memory, async () => {}).at).toBe(at);
   });
   test('keeps what could not be sent, over a reload too, and sends it later', async () => {
     const memory = new Memory();
-    const box = new Outbox(3, memory, async () => { throw new TypeError('no network'); }, () => {});
+    const box = new Outbox(3, memory, async () => { throw new TypeError('no network'); });
     box.moment(at);
     box.say('avocet', here('avocet'));
     await rest();
     box.stop();
     expect(box.left.map((a) => a.unit)).toEqual(['avocet']);
     const sent: string[] = [];
-    const again = new Outbox(3, memory, async (list) => { sent.push(...list.map((h) => h.unit!)); }, () => {});
+    const again = new Outbox(3, memory, async (list) => { sent.push(...list.map((h) => h.unit!)); });
     await again.send();
     expect(sent).toEqual(['avocet']);
   });
@@ -67,7 +67,7 @@ describe('the outbox', () => {
       if (!up) throw new TypeError('no network');
       if (list.some((h) => h.unit === 'nobody')) throw new Refused('there is no vehicle "nobody"');
       sent.push(...list.map((h) => h.unit!));
-    }, () => {});
+    });
     box.moment(at);
     for (const unit of ['avocet', 'nobody', 'crake']) box.say(unit, here(unit));
     await rest();

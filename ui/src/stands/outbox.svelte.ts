@@ -23,7 +23,7 @@ export class Outbox {
   readonly #key: string;
   #timer: ReturnType<typeof setTimeout> | undefined;
 
-  constructor(show: number, private readonly store: Store, private readonly post: Post, private readonly sent: () => void) {
+  constructor(show: number, private readonly store: Store, private readonly post: Post) {
     this.#key = `sallyport.first-parade.${show}`;
     const kept = JSON.parse(store.getItem(this.#key) ?? '{}') as { at?: string; answers?: Answer[] };
     this.at = kept.at ?? '';
@@ -82,7 +82,6 @@ export class Outbox {
     }
     this.answers = acknowledged(this.answers, list.map((a) => a.key));
     this.#keep();
-    this.sent();
     return true;
   }
 

@@ -1,0 +1,218 @@
+// The show on the table: what the server has of it, and what we do to it. One
+// edit at a time goes to the server; each answers with the whole table.
+
+import * as api from '../api';
+import type { Instant, Job, JobAsk, Session, Show, Table, Trouble } from '../core/types';
+
+export type System = 'metric' | 'imperial';
+
+// An edit that the server has not acknowledged yet.
+interface Pending { show: number; version: number; what: string; content: Show }
+const pendingKey = 'sallyport-unsaved';
+
+class Current {
+  id = $state(0);
+  table = $state.raw<Table | null>(null);
+  session = $state.raw<Session | null>(null);
+  jobs = $state.raw<Job[]>([]);
+  logged = $state(0); // goes up when something was said
+  people = $state.raw<string[]>([]);
+  connected = $state(true);
+  saving = $state(false);
+  said = $state(''); // quiet line: what others did, what was undone
+  trouble = $state(''); // of the last edit
+  unsaved = $state.raw<Pending | null>(null);
+  conflict = $state.raw<{ trouble: Trouble; mine: Pending; theirs: Table } | null>(null);
+  at = $state<Instant>(''); // the moment looked at; shared by the screens
+  system = $state<System>((localStorage.getItem('sallyport-measure') as System) || 'metric');
+  #stop: (() => void) | null = null;
+  #queue: Promise<unknown> = Promise.resolve();
+  #retry = 0;
+
+  get planner(): boolean {
+    return this.session?.role === 'planner' && !this.table?.issue && !this.table?.archived;
+  }
+  get marshal(): boolean {
+    return this.session?.role === 'planner' || this.session?.role === 'marshal';
+  }
+
+  setSystem(s: System) {
+    this.system = s;
+    localStorage.setItem('sallyport-measure', s);
+  }
+
+  // open puts a show on the table and listens to what others do to it.
+  async open(id: number): Promise<void> {
+    if (this.id === id && this.table) return;
+    this.close();
+    this.id = id;
+    await this.load();
+    if (this.marshal) this.jobs = await api.jobs(id);
+    this.#stop = api.listen(id, (kind, what) => this.#told(kind, what), (yes) => this.#here(yes));
+    await this.resend();
+  }
+
+  close() {
+    this.#stop?.();
+    this.#stop = null;
+    this.id = 0;
+    this.table = null;
+    this.jobs = [];
+    this.people = [];
+    this.said = this.trouble = '';
+  }
+
+  async load(): Promise<void> {
+    this.table = await api.table(this.id);
+  }
+
+  // show puts a table that the server has answered with on the screen.
+  show(t: Table) {
+    if (t.id !== this.id || (this.table && t.version < this.table.version)) return;
+    this.table = t;
+  }
+
+  // edit sends one change after the other; change is given the version that
+  // is then the newest.
+  edit(change: (version: number) => Promise<Table>): Promise<void> {
+    const work = this.#queue.then(async () => {
+      this.saving = true;
+      this.trouble = '';
+      try {
+        this.show(await change(this.table!.version));
+      } catch (e) {
+        if (e instanceof api.TroubleError && e.trouble.status === 412) await this.load();
+        throw e;
+      } finally {
+        this.saving = false;
+      }
+    });
+    this.#queue = work.catch(() => undefined);
+    return work;
+  }
+
+  // saveShow changes a copy of the show and sends it. Without an answer the
+  // change is kept in the browser and sent again; when somebody else was
+  // quicker, both are shown.
+  saveShow(what: string, change: (s: Show) => void): Promise<void> {
+    return this.edit(async (version) => {
+      const content = structuredClone(this.table!.show);
+      change(content);
+      const mine: Pending = { show: this.id, version, what, content };
+      try {
+        return await api.saveShow(this.id, version, what, content);
+      } catch (e) {
+        if (!(e instanceof api.TroubleError)) throw e;
+        if (e.trouble.status === 412) {
+          this.conflict = { trouble: e.trouble, mine, theirs: await api.table(this.id) };
+        } else if (e.trouble.status === 0) {
+          this.#keep(mine);
+        }
+        throw e;
+      }
+    });
+  }
+
+  place(put: { unit: string; after: string; lane: string; place?: number; onward?: boolean }): Promise<void> {
+    return this.edit((v) => api.place(this.id, v, put));
+  }
+  fix(what: { units?: string[]; lanes?: string[]; fixed: boolean }): Promise<void> {
+    return this.edit((v) => api.fix(this.id, v, what));
+  }
+  undo(): Promise<void> {
+    return this.edit((v) => api.undo(this.id, v));
+  }
+  redo(): Promise<void> {
+    return this.edit((v) => api.redo(this.id, v));
+  }
+  restore(from: { issue?: number; copy?: number }): Promise<void> {
+    return this.edit((v) => api.restore(this.id, v, from));
+  }
+
+  async startJob(ask: JobAsk): Promise<Job> {
+    const job = await api.startJob(this.id, ask);
+    this.#job(job);
+    return job;
+  }
+  async stopJob(id: string): Promise<void> {
+    this.#job(await api.stopJob(id));
+  }
+
+  // settle ends a conflict: with our version on top of theirs, or without it.
+  async settle(ours: boolean): Promise<void> {
+    const c = this.conflict;
+    this.conflict = null;
+    this.#drop();
+    if (!c) return;
+    if (ours) await this.edit((v) => api.saveShow(this.id, v, c.mine.what, c.mine.content));
+    else await this.load();
+  }
+
+  // resend sends what the server has not acknowledged.
+  async resend(): Promise<void> {
+    const kept = localStorage.getItem(pendingKey);
+    if (!kept) return;
+    const mine = JSON.parse(kept) as Pending;
+    if (mine.show !== this.id || !this.planner) return;
+    this.unsaved = mine;
+    try {
+      this.show(await api.saveShow(this.id, mine.version, mine.what, mine.content));
+      this.#drop();
+    } catch (e) {
+      if (!(e instanceof api.TroubleError)) throw e;
+      if (e.trouble.status === 0) this.#later();
+      else if (e.trouble.status === 412) this.conflict = { trouble: e.trouble, mine, theirs: await api.table(this.id) };
+      else this.trouble = e.trouble.detail;
+    }
+  }
+
+  #keep(p: Pending) {
+    this.unsaved = p;
+    localStorage.setItem(pendingKey, JSON.stringify(p));
+    this.#later();
+  }
+  #drop() {
+    this.unsaved = null;
+    localStorage.removeItem(pendingKey);
+  }
+  #later() {
+    clearTimeout(this.#retry);
+    this.#retry = window.setTimeout(() => void this.resend(), 2000);
+  }
+
+  #here(yes: boolean) {
+    const back = yes && !this.connected;
+    this.connected = yes;
+    if (back) void this.load().then(() => this.resend()).catch(() => undefined);
+  }
+
+  #job(job: Job) {
+    this.jobs = [job, ...this.jobs.filter((j) => j.id !== job.id)].sort((a, b) => b.begun.localeCompare(a.begun));
+  }
+
+  #told<K extends keyof api.Told>(kind: K, what: api.Told[K]) {
+    switch (kind) {
+      case 'draft': {
+        const d = what as api.Told['draft'];
+        if (this.saving || (this.table && d.version <= this.table.version)) return;
+        this.said = `${d.author ? d.author + ': ' : ''}${d.what}`;
+        void this.load().catch(() => undefined);
+        return;
+      }
+      case 'issue':
+      case 'reload':
+        void this.load().catch(() => undefined);
+        return;
+      case 'log':
+        this.logged = (what as api.Told['log']).number;
+        return;
+      case 'job':
+        this.#job(what as Job);
+        return;
+      case 'people':
+        this.people = (what as api.Told['people']).names;
+    }
+  }
+}
+
+export const current = new Current();

@@ -1,0 +1,5 @@
+import { mount } from 'svelte';
+import './app/tokens.css';
+import App from './app/App.svelte';
+
+mount(App, { target: document.getElementById('app')! });

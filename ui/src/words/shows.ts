@@ -1,0 +1,17 @@
+// What the list of shows says.
+
+export const words = {
+  title: 'Shows',
+  none: 'No show is kept here yet.',
+  demo: 'Begin with the demonstration show',
+  empty: 'Begin an empty show',
+  import: 'Bring in an exported show (.zip)',
+  open: 'Open',
+  duplicate: 'Duplicate',
+  archive: 'Archive',
+  unarchive: 'Take out of the archive',
+  archived: 'archived',
+  export: 'Export',
+  name: 'Show', changed: 'Last changed', issues: 'Issues',
+  actions: 'What to do',
+};

@@ -191,14 +191,7 @@ const heldSaid = 8
 // says puts into words what would change, worst first: what is newly broken,
 // what is put right, what costs more, dearest first, and what is spared.
 func (h *Hand) says(faults []sallyport.Fault, mended int, cost sallyport.Cost) []string {
-	var lines []string
-	for _, f := range faults {
-		at := ""
-		if f.At != 0 {
-			at = h.show.When(f.At) + ": "
-		}
-		lines = append(lines, at+f.Sentence+" ("+string(f.Rule)+")")
-	}
+	lines := h.faultsSaid(faults)
 	if mended > 0 {
 		lines = append(lines, count(mended, "fault of now is put right.", "faults of now are put right."))
 	}
@@ -215,12 +208,38 @@ func (h *Hand) says(faults []sallyport.Fault, mended int, cost sallyport.Cost) [
 	return lines
 }
 
+// faultsSaid says each fault once, with its first time and how often it comes
+// again.
+func (h *Hand) faultsSaid(faults []sallyport.Fault) []string {
+	times, lines := map[string]int{}, []string{}
+	for _, f := range faults {
+		times[f.Sentence]++
+	}
+	for _, f := range faults {
+		n := times[f.Sentence]
+		if n == 0 {
+			continue
+		}
+		times[f.Sentence] = 0
+		text := fmt.Sprintf("%s (%s)", f.Sentence, f.Rule)
+		if f.At != 0 {
+			text = h.show.When(f.At) + ": " + text
+		}
+		if n > 1 {
+			text += ", and " + count(n-1, "time", "times") + " more"
+		}
+		lines = append(lines, text)
+	}
+	return lines
+}
+
 // newItems returns the reasons of the cost now that it had not before, dearest
-// first. Of one that has become dearer only the difference counts.
+// first. Of one that has become dearer only the difference counts; whom else it
+// concerns does not make it another.
 func newItems(before, now sallyport.Cost) []sallyport.CostItem {
 	had := map[string]sallyport.Amount{}
 	key := func(term string, x *sallyport.CostItem) string {
-		return fmt.Sprint(term, "|", x.Units, "|", x.Serial, "|", x.Lane)
+		return fmt.Sprint(term, "|", x.Units[:min(1, len(x.Units))], "|", x.Serial, "|", x.Lane)
 	}
 	for _, t := range before.Terms {
 		for i := range t.Items {

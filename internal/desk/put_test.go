@@ -1,0 +1,363 @@
+package desk_test
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"sallyport"
+	"sallyport/internal/desk"
+	"sallyport/internal/fenmoor"
+)
+
+// lanesOf returns the lane of every stay by its id.
+func lanesOf(show *sallyport.Show, plan *sallyport.Plan) map[string]sallyport.LaneID {
+	lanes := map[string]sallyport.LaneID{}
+	for _, s := range desk.NewTable(show, plan, desk.TableOptions{}).Stays {
+		lanes[s.ID] = s.Lane
+	}
+	return lanes
+}
+
+// differing lists the ids of stays that two plans have in different lanes.
+func differing(a, b map[string]sallyport.LaneID) []string {
+	var list []string
+	for id, lane := range a {
+		if b[id] != lane {
+			list = append(list, fmt.Sprint(id, ": ", lane, " or ", b[id]))
+		}
+	}
+	for id := range b {
+		if _, ok := a[id]; !ok {
+			list = append(list, id+" is new")
+		}
+	}
+	slices.Sort(list)
+	return list
+}
+
+// TestPuttingLaws puts random stays into random lanes. What holding a stay over
+// a lane said is what putting it there gives; the other stays keep their lanes;
+// and put back, all stand as they stood.
+func TestPuttingLaws(t *testing.T) {
+	show, plan := demo()
+	hand, err := desk.NewHand(show, plan)
+	if err != nil {
+		t.Fatal(err)
+	}
+	before := lanesOf(show, plan)
+	cost := sallyport.Evaluate(show, plan)
+	stays := desk.NewTable(show, plan, desk.TableOptions{}).Stays
+	rapid.Check(t, func(t *rapid.T) {
+		s := rapid.SampledFrom(stays).Draw(t, "stay")
+		ask := desk.Put{Unit: s.Unit, After: s.After, Lane: rapid.SampledFrom(show.Park.Lanes).Draw(t, "lane").ID}
+		held, err := hand.Over(ask)
+		if err != nil {
+			t.Fatal(err)
+		}
+		a, err := desk.Place(t.Context(), show, plan, ask)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := a.Report.Cost.Total - cost.Total; got != held.Cost || a.Report.Cost.Lost-cost.Lost != held.Lost {
+			t.Fatalf("held it costs %d more, put %d", held.Cost, got)
+		}
+		if held.Fits != a.Report.Workable() {
+			t.Fatalf("fits %v, workable %v: %v", held.Fits, a.Report.Workable(), a.Report.Faults)
+		}
+		if len(held.Says) == 0 && (held.Cost != 0 || !held.Fits) {
+			t.Fatalf("nothing is said of %+v", held)
+		}
+		after := lanesOf(show, a.Plan)
+		want := differing(before, after)
+		if ask.Lane == s.Lane && len(want) > 0 || len(want) > 1 || len(want) == 1 && !strings.HasPrefix(want[0], s.ID+":") {
+			t.Fatalf("put %+v of %s: %v", ask, s.ID, want)
+		}
+		if after[s.ID] != ask.Lane {
+			t.Fatalf("%s is in %s", s.ID, after[s.ID])
+		}
+		back, err := desk.Place(t.Context(), show, a.Plan, desk.Put{Unit: s.Unit, After: s.After, Lane: s.Lane})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if d := differing(before, lanesOf(show, back.Plan)); len(d) > 0 {
+			t.Fatalf("put back: %v", d)
+		}
+	})
+}
+
+func TestPuttingWhereItStandsChangesNothing(t *testing.T) {
+	show, plan := demo()
+	for _, s := range desk.NewTable(show, plan, desk.TableOptions{}).Stays[:20] {
+		held, err := desk.Hold(t.Context(), show, plan, desk.Put{Unit: s.Unit, After: s.After, Lane: s.Lane, Onward: true})
+		if err != nil || !held.Fits || held.Cost != 0 || len(held.Says) > 0 {
+			t.Errorf("%s in %s: %+v, %v", s.ID, s.Lane, held, err)
+		}
+	}
+}
+
+// alley is a park of two lanes, each with room for two of three small vehicles.
+func alley() *sallyport.Show {
+	zero, sure := sallyport.Seconds(0), sallyport.Certain
+	vehicle := func(id string, name string) sallyport.Vehicle {
+		return sallyport.Vehicle{
+			ID: sallyport.UnitID(id), Name: name, Length: 400, Reverse: sallyport.ReverseYes, Start: sallyport.StartSelf,
+			WarmUp: &zero, LongestIdle: &zero, HotRest: &zero, CoolDown: &zero, StartChance: &sure,
+		}
+	}
+	serial := func(id string, hour int, units ...string) sallyport.Serial {
+		s := sallyport.Serial{ID: sallyport.SerialID(id), ArenaIn: sallyport.At(1, hour, 0), ArenaOut: sallyport.At(1, hour, 20)}
+		for _, u := range units {
+			s.Entries = append(s.Entries, sallyport.Entry{ID: sallyport.EntryID(id + "/" + u), Unit: sallyport.UnitID(u)})
+		}
+		return s
+	}
+	return &sallyport.Show{
+		Name: "alley", Days: []sallyport.Day{{Name: "Saturday"}},
+		Park: sallyport.Park{
+			Lanes: []sallyport.Lane{{ID: "A", Length: 900, Gap: 50}, {ID: "B", Length: 900, Gap: 50}},
+			Lines: []sallyport.Line{{ID: "north", Length: 10_000}},
+		},
+		Vehicles: []sallyport.Vehicle{vehicle("avocet", "Avocet"), vehicle("bittern", "Bittern"), vehicle("crake", "Crake")},
+		Serials:  []sallyport.Serial{serial("1", 10, "avocet"), serial("2", 12, "bittern"), serial("3", 14, "crake")},
+	}
+}
+
+func placed(t *testing.T, show *sallyport.Show, plan *sallyport.Plan, puts ...desk.Put) *desk.Answer {
+	t.Helper()
+	var a *desk.Answer
+	for _, p := range puts {
+		var err error
+		if a, err = desk.Place(t.Context(), show, plan, p); err != nil {
+			t.Fatal(err)
+		}
+		plan = a.Plan
+	}
+	return a
+}
+
+// TestFillingAnEmptyPark begins at the gate: vehicles come in one by one, the
+// rest by the planner.
+func TestFillingAnEmptyPark(t *testing.T) {
+	show := alley()
+	none, err := desk.Refit(t.Context(), show, nil)
+	if err != nil || none.Report.Workable() || len(none.Why) != 3 || len(none.Plan.Unserved) != 3 {
+		t.Fatalf("%+v, %v", none, err)
+	}
+	if lanes := lanesOf(show, none.Plan); lanes["avocet/"] != "" || len(lanes) != 3 {
+		t.Errorf("stays of nobody: %v", lanes)
+	}
+	first := placed(t, show, none.Plan, desk.Put{Unit: "avocet", Lane: "A"})
+	if lanes := lanesOf(show, first.Plan); lanes["avocet/"] != "A" || lanes["avocet/1"] != "A" || lanes["crake/"] != "" {
+		t.Errorf("stays: %v", lanes)
+	}
+	all := placed(t, show, first.Plan, desk.Put{Unit: "bittern", Lane: "A"}, desk.Put{Unit: "crake", Lane: "B"})
+	// Avocet, back in front of Bittern, has to be moved aside once and put back.
+	if !all.Report.Workable() || all.Report.Cost.Term(sallyport.TermAside).Count != 2 {
+		t.Errorf("%v", all.Verdict())
+	}
+	// Who goes out first was put in front.
+	if u := all.Plan.Start[0].Units; !slices.Equal(u, []sallyport.UnitID{"avocet", "bittern"}) {
+		t.Errorf("lane A: %v", u)
+	}
+	// Put behind by hand, Avocet has Bittern moved aside besides.
+	held, err := desk.Hold(t.Context(), show, all.Plan, desk.Put{Unit: "avocet", Lane: "A", Place: 2})
+	if err != nil || !held.Fits || held.Cost <= 0 || len(held.Says) == 0 || !strings.Contains(strings.Join(held.Says, " "), "Bittern") {
+		t.Errorf("Avocet behind Bittern: %+v, %v", held, err)
+	}
+	// A third in lane A is one too many.
+	held, err = desk.Hold(t.Context(), show, all.Plan, desk.Put{Unit: "crake", Lane: "A"})
+	if err != nil || held.Fits || !slices.ContainsFunc(held.Faults, func(f sallyport.Fault) bool { return f.Rule == sallyport.RuleOverfull }) {
+		t.Errorf("three in lane A: %+v, %v", held, err)
+	}
+	// Taken out again it stands at the gate.
+	out := placed(t, show, all.Plan, desk.Put{Unit: "bittern", Lane: ""})
+	if lanes := lanesOf(show, out.Plan); lanes["bittern/"] != "" || lanes["avocet/"] != "A" || len(out.Plan.Unserved) != 1 {
+		t.Errorf("stays: %v, unserved %v", lanes, out.Plan.Unserved)
+	}
+}
+
+func TestPutOnward(t *testing.T) {
+	show := alley()
+	show.Serials = append(show.Serials, sallyport.Serial{ID: "4", ArenaIn: sallyport.At(1, 16, 0), ArenaOut: sallyport.At(1, 16, 20), Entries: []sallyport.Entry{{ID: "4/avocet", Unit: "avocet"}}})
+	all := placed(t, show, nil, desk.Put{Unit: "avocet", Lane: "A"}, desk.Put{Unit: "bittern", Lane: "B"}, desk.Put{Unit: "crake", Lane: "B"})
+	one := lanesOf(show, placed(t, show, all.Plan, desk.Put{Unit: "avocet", After: "1", Lane: "B"}).Plan)
+	if one["avocet/"] != "A" || one["avocet/1"] != "B" || one["avocet/4"] != "A" {
+		t.Errorf("one stay: %v", one)
+	}
+	onward := lanesOf(show, placed(t, show, all.Plan, desk.Put{Unit: "avocet", After: "1", Lane: "B", Onward: true}).Plan)
+	if onward["avocet/"] != "A" || onward["avocet/1"] != "B" || onward["avocet/4"] != "B" {
+		t.Errorf("onward: %v", onward)
+	}
+}
+
+func TestPutRefuses(t *testing.T) {
+	show, plan := demo()
+	moment := *plan
+	moment.From = &sallyport.State{At: sallyport.At(3, 12, 0)}
+	team := show.Combinations[0]
+	tests := []struct {
+		name string
+		plan *sallyport.Plan
+		ask  desk.Put
+		code sallyport.Code
+		says string
+	}{
+		{"no such vehicle", plan, desk.Put{Unit: "pegasus", Lane: "Y1"}, sallyport.CodeNotFound, "pegasus"},
+		{"no such lane", plan, desk.Put{Unit: "dunlin", Lane: "Z9"}, sallyport.CodeNotFound, "Z9"},
+		{"no such stay", plan, desk.Put{Unit: "dunlin", After: "fri-1", Lane: "Y1"}, sallyport.CodeNotFound, "Dunlin"},
+		{"part of a combination", plan, desk.Put{Unit: team.Tower, Lane: "Y1"}, sallyport.CodeInput, team.Name},
+		{"a plan from a moment", &moment, desk.Put{Unit: "dunlin", Lane: "Y1"}, sallyport.CodeInput, "D3 12:00"},
+	}
+	for _, test := range tests {
+		t.Run(test.name, func(t *testing.T) {
+			_, err := desk.Hold(t.Context(), show, test.plan, test.ask)
+			var known *sallyport.Error
+			if !errors.As(err, &known) || known.Code != test.code || !strings.Contains(err.Error(), test.says) {
+				t.Errorf("error %v", err)
+			}
+		})
+	}
+}
+
+// TestRefit changes the show under a plan.
+func TestRefit(t *testing.T) {
+	_, plan := demo()
+	tests := []struct {
+		name   string
+		change func(*sallyport.Show)
+		gate   []string // stays that have no lane any more
+	}{
+		{"nothing", func(*sallyport.Show) {}, nil},
+		{"a vehicle is gone", func(s *sallyport.Show) {
+			s.Vehicles = slices.DeleteFunc(s.Vehicles, func(v sallyport.Vehicle) bool { return v.ID == "dunlin" })
+			for i := range s.Serials {
+				s.Serials[i].Entries = slices.DeleteFunc(s.Serials[i].Entries, func(e sallyport.Entry) bool { return e.Unit == "dunlin" })
+			}
+			s.Duties = slices.DeleteFunc(s.Duties, func(d sallyport.Duty) bool { return d.Unit == "dunlin" })
+		}, nil},
+		{"a vehicle is new", func(s *sallyport.Show) {
+			s.Vehicles = append(s.Vehicles, sallyport.Vehicle{ID: "dotterel", Name: "Dotterel", Length: 400})
+		}, []string{"dotterel/"}},
+		{"a serial is gone", func(s *sallyport.Show) { s.Serials = slices.Delete(s.Serials, 3, 4) }, nil},
+		{"a serial is ten minutes later", func(s *sallyport.Show) {
+			x := &s.Serials[2]
+			x.ArenaIn += 600
+			x.ArenaOut += 600
+			x.HomeBy += 600
+		}, nil},
+		{"an entry is new", func(s *sallyport.Show) {
+			s.Serials[0].Entries = append(s.Serials[0].Entries, sallyport.Entry{ID: "fri-1/curlew", Unit: "curlew"})
+		}, nil},
+		{"nothing is left", func(s *sallyport.Show) { s.Vehicles, s.Combinations, s.Serials, s.Duties = nil, nil, nil, nil }, nil},
+	}
+	for _, test := range tests {
+		t.Run(test.name, func(t *testing.T) {
+			show := fenmoor.Show()
+			before := lanesOf(show, plan)
+			test.change(show)
+			a, err := desk.Refit(t.Context(), show, plan)
+			if err != nil {
+				t.Fatal(err)
+			}
+			after := lanesOf(show, a.Plan)
+			for id, lane := range after {
+				was, there := before[id]
+				switch {
+				case slices.Contains(test.gate, id):
+					if lane != "" {
+						t.Errorf("%s is in %s", id, lane)
+					}
+				case there && was != lane:
+					t.Errorf("%s was in %s, is in %s", id, was, lane)
+				case !there && lane == "":
+					t.Errorf("%s has no lane", id)
+				}
+			}
+		})
+	}
+	t.Run("a lane is gone", func(t *testing.T) {
+		show := fenmoor.Show()
+		gone := plan.Start[0].Lane
+		show.Park.Lanes = slices.DeleteFunc(show.Park.Lanes, func(l sallyport.Lane) bool { return l.ID == gone })
+		a, err := desk.Refit(t.Context(), show, plan)
+		if err != nil {
+			t.Fatal(err)
+		}
+		after := lanesOf(show, a.Plan)
+		for _, u := range plan.Start[0].Units {
+			if after[string(u)+"/"] != "" {
+				t.Errorf("%s, whose lane is gone, is in %s", u, after[string(u)+"/"])
+			}
+		}
+		// The planner fills in who stands at the gate.
+		show = sallyport.Complete(show)
+		full, err := desk.Plan(t.Context(), show, desk.PlanOptions{Steps: 300_000, From: sallyport.SketchOf(a.Plan)}, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if lanes := lanesOf(show, full.Plan); lanes[string(plan.Start[0].Units[0])+"/"] == "" {
+			t.Errorf("the planner left %s at the gate: %v", plan.Start[0].Units[0], full.Why)
+		}
+	})
+}
+
+// TestRefitOfAPlanIsThePlan: laid out anew for its own show, a plan is what it
+// was.
+func TestRefitOfAPlanIsThePlan(t *testing.T) {
+	show, plan := demo()
+	a, err := desk.Refit(t.Context(), show, plan)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(a.Plan.Moves) != len(plan.Moves) || fmt.Sprint(a.Plan.Start) != fmt.Sprint(plan.Start) {
+		t.Fatalf("%d moves, not %d", len(a.Plan.Moves), len(plan.Moves))
+	}
+	for i := range plan.Moves {
+		if fmt.Sprint(a.Plan.Moves[i]) != fmt.Sprint(plan.Moves[i]) {
+			t.Fatalf("move %d: %+v, was %+v", i, a.Plan.Moves[i], plan.Moves[i])
+		}
+	}
+	if a.Plan.Key.Bound != plan.Key.Bound || a.Bound != plan.Key.Bound {
+		t.Errorf("bound %d, was %d", a.Bound, plan.Key.Bound)
+	}
+}
+
+func TestFix(t *testing.T) {
+	show := alley()
+	all := placed(t, show, nil, desk.Put{Unit: "avocet", Lane: "A"}, desk.Put{Unit: "bittern", Lane: "A"}, desk.Put{Unit: "crake", Lane: "B"})
+	fixed, err := desk.Fix(show, all.Plan, desk.FixAsk{Units: []sallyport.UnitID{"crake"}, Lanes: []sallyport.LaneID{"A"}, Fixed: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for i, lane := range []sallyport.LaneID{"A", "A", "B"} {
+		if h := fixed.Vehicles[i].Home; h.Lane != lane || h.Binding != sallyport.Fixed {
+			t.Errorf("home of %s: %+v", fixed.Vehicles[i].Name, h)
+		}
+	}
+	if show.Vehicles[0].Home.Lane != "" {
+		t.Error("the show that was given has changed")
+	}
+	for _, s := range desk.NewTable(fixed, all.Plan, desk.TableOptions{}).Stays {
+		if !s.Fixed {
+			t.Errorf("stay %s is not fixed", s.ID)
+		}
+	}
+	// The planner keeps them there.
+	a, err := desk.Plan(t.Context(), sallyport.Complete(fixed), desk.PlanOptions{Steps: 20_000}, nil)
+	if err != nil || lanesOf(fixed, a.Plan)["crake/3"] != "B" || lanesOf(fixed, a.Plan)["avocet/1"] != "A" {
+		t.Errorf("planned: %v, %v", lanesOf(fixed, a.Plan), err)
+	}
+	free, err := desk.Fix(fixed, all.Plan, desk.FixAsk{Units: []sallyport.UnitID{"avocet"}})
+	if err != nil || free.Vehicles[0].Home.Binding != sallyport.Free || free.Vehicles[1].Home.Binding != sallyport.Fixed {
+		t.Errorf("let go: %+v, %v", free.Vehicles[0].Home, err)
+	}
+	_, err = desk.Fix(show, nil, desk.FixAsk{Units: []sallyport.UnitID{"avocet", "pegasus"}, Lanes: []sallyport.LaneID{"Z"}, Fixed: true})
+	if err == nil || !strings.Contains(err.Error(), "3 things") || !strings.Contains(err.Error(), "Avocet has no place") {
+		t.Errorf("error %v", err)
+	}
+}

@@ -123,8 +123,7 @@ type history struct {
 	show   *sallyport.Show
 	plan   *sallyport.Plan
 	ix     *sallyport.Index
-	start  sallyport.State
-	states []sallyport.State // after each move
+	course *sallyport.Course
 	byID   map[sallyport.MoveID]int
 	exits  map[sallyport.UnitID][]int // moves out of lanes, in order
 	enters map[sallyport.UnitID][]int // moves into lanes, in order
@@ -132,8 +131,8 @@ type history struct {
 
 func newHistory(show *sallyport.Show, plan *sallyport.Plan) *history {
 	h := &history{show: show, plan: plan, ix: sallyport.NewIndex(show), byID: map[sallyport.MoveID]int{}, exits: map[sallyport.UnitID][]int{}, enters: map[sallyport.UnitID][]int{}}
-	h.start, _ = sallyport.StartState(show, plan)
-	h.states, _ = sallyport.Play(show, h.start, plan.Moves)
+	start, _ := sallyport.StartState(show, plan)
+	h.course = sallyport.NewCourse(h.ix, start, plan.Moves)
 	for i, m := range plan.Moves {
 		h.byID[m.ID] = i
 		if m.Kind == sallyport.MoveAside || m.Kind == sallyport.MoveBack || m.Kind == sallyport.MoveCloseUp {
@@ -155,14 +154,6 @@ func (h *history) move(item sallyport.CostItem) int {
 		return i
 	}
 	return -1
-}
-
-// before returns what stood where before move i.
-func (h *history) before(i int) sallyport.State {
-	if i == 0 {
-		return h.start
-	}
-	return h.states[i-1]
 }
 
 // nextExit returns the first planned move after i that takes a unit out of a
@@ -251,7 +242,7 @@ func (h *history) whyReset(item sallyport.CostItem, i int) []string {
 		return nil
 	}
 	m := h.plan.Moves[i]
-	lines := h.clash(m.Unit, sallyport.LaneID(m.From.ID), h.before(i), i)
+	lines := h.clash(m.Unit, sallyport.LaneID(m.From.ID), h.course.Before(i), i)
 	if len(lines) == 0 {
 		lines = []string{fmt.Sprintf("%s stands in the way of others put right in the same reset, and %s", h.ix.UnitName(m.Unit), h.goesOut(m.Unit, i))}
 	}
@@ -313,7 +304,7 @@ func (h *history) whyHome(item sallyport.CostItem, i int) []string {
 // whyNot says why a unit could not come into a lane in place of move i.
 func (h *history) whyNot(id sallyport.UnitID, laneID sallyport.LaneID, i int) []string {
 	u, lane := h.ix.Unit(id), h.ix.Lane(laneID)
-	s := h.before(i)
+	s := h.course.Before(i)
 	list := s.Lanes[laneID]
 	var names []sallyport.UnitID
 	free := lane.Length

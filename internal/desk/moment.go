@@ -20,9 +20,7 @@ func Moment(show *sallyport.Show, plan *sallyport.Plan, at sallyport.Instant) pi
 	for made < len(plan.Moves) && plan.Moves[made].Start <= at {
 		made++
 	}
-	if states, _ := sallyport.Play(show, m.State, plan.Moves[:made]); len(states) > 0 {
-		m.State = states[len(states)-1]
-	}
+	m.State = sallyport.NewCourse(sallyport.NewIndex(show), m.State, plan.Moves[:made]).Before(made)
 	m.State.At = at
 	m.Moves = next(plan, made)
 	for _, x := range m.Moves {

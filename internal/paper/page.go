@@ -65,7 +65,7 @@ func HTML(w io.Writer, in Input) error {
 	if err != nil {
 		return err
 	}
-	content := build(in, statesOf(in))
+	content := build(in, courseOf(in))
 	content.Style = template.CSS(css + in.Drawing.Style)
 	content.Defs = template.HTML(in.Drawing.Defs)
 	var out bytes.Buffer
@@ -100,9 +100,9 @@ type explanationRow struct {
 	SavesText string
 }
 
-// build makes the page's content; states[i] is what stands before move i.
-func build(in Input, states []sallyport.State) content {
-	b := newBuilder(in, states)
+// build makes the page's content from a plan as played.
+func build(in Input, course *sallyport.Course) content {
+	b := newBuilder(in, course)
 	c := content{
 		Title:      in.Title,
 		Subtitle:   b.dates(),

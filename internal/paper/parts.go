@@ -54,11 +54,11 @@ func (b *builder) filling() filling {
 	if b.in.Drawing.Draw != nil && len(b.show.Park.Lanes) > 0 {
 		last := 0
 		for i, m := range b.plan.Moves {
-			if m.Kind == sallyport.MoveArrive && i+1 < len(b.states) {
+			if m.Kind == sallyport.MoveArrive {
 				last = i + 1
 			}
 		}
-		f.Filled = template.HTML(b.in.Drawing.Draw("The park when the last has come", b.states[last], nil, nil))
+		f.Filled = template.HTML(b.in.Drawing.Draw("The park when the last has come", b.course.Before(last), nil, nil))
 	}
 	return f
 }
@@ -355,12 +355,12 @@ func (b *builder) pictures(title string, out, home []int) (before, after templat
 				due = append(due, moves[n].Unit)
 			}
 		}
-		return template.HTML(b.in.Drawing.Draw(title, b.states[state], due, moves))
+		return template.HTML(b.in.Drawing.Draw(title, b.course.Before(state), due, moves))
 	}
-	if len(out) > 0 && out[0] < len(b.states) {
+	if len(out) > 0 {
 		before = draw("The park before "+title, out[0], out)
 	}
-	if len(home) > 0 && home[len(home)-1]+1 < len(b.states) {
+	if len(home) > 0 {
 		after = draw("The park after "+title, home[len(home)-1]+1, home)
 	}
 	return before, after

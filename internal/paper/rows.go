@@ -254,11 +254,11 @@ func (b *builder) being(p sallyport.Pos) string {
 // upTo says how far a unit that is driven into a lane goes: up to the one
 // that stands there, or to the end.
 func (b *builder) upTo(i int, m sallyport.Move) string {
-	if m.To.Kind != sallyport.InLane || i+1 >= len(b.states) {
+	if m.To.Kind != sallyport.InLane {
 		return ""
 	}
 	lane := b.ix.Lane(sallyport.LaneID(m.To.ID))
-	standing := b.states[i+1].Lanes[sallyport.LaneID(m.To.ID)]
+	standing := b.course.Before(i + 1).Lanes[sallyport.LaneID(m.To.ID)]
 	at := slices.IndexFunc(standing, func(s sallyport.Standing) bool { return s.Unit == m.Unit })
 	if lane == nil || at < 0 {
 		return ""

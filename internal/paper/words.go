@@ -13,15 +13,15 @@ type builder struct {
 	show    *sallyport.Show
 	plan    *sallyport.Plan
 	ix      *sallyport.Index
-	states  []sallyport.State           // states[i] is what stands before move i
+	course  *sallyport.Course
 	painted map[sallyport.UnitID]string // number of a vehicle
 	moves   map[sallyport.MoveID]int
 	numbers map[int]int // number of a move in the list it is printed in
 }
 
-func newBuilder(in Input, states []sallyport.State) *builder {
+func newBuilder(in Input, course *sallyport.Course) *builder {
 	b := &builder{
-		in: in, show: in.Show, plan: in.Plan, ix: sallyport.NewIndex(in.Show), states: states,
+		in: in, show: in.Show, plan: in.Plan, ix: sallyport.NewIndex(in.Show), course: course,
 		painted: map[sallyport.UnitID]string{},
 		moves:   map[sallyport.MoveID]int{},
 		numbers: map[int]int{},
@@ -37,12 +37,10 @@ func newBuilder(in Input, states []sallyport.State) *builder {
 	return b
 }
 
-// statesOf plays the plan: states[i] is what stands before move i, the last
-// one after all. A plan with faults is played as far as it makes sense.
-func statesOf(in Input) []sallyport.State {
+// courseOf plays the plan, one with faults as far as it makes sense.
+func courseOf(in Input) *sallyport.Course {
 	start, _ := sallyport.StartState(in.Show, in.Plan) // the faults are in the report
-	states, _ := sallyport.Play(in.Show, start, in.Plan.Moves)
-	return append([]sallyport.State{start}, states...)
+	return sallyport.NewCourse(sallyport.NewIndex(in.Show), start, in.Plan.Moves)
 }
 
 // or returns the name, or the id where there is none.

@@ -12,8 +12,7 @@ import (
 // plan with faults is shown as far as it can be played.
 func Moments(show *sallyport.Show, plan *sallyport.Plan, day int) []Moment {
 	start, _ := sallyport.StartState(show, plan) // faults are the report's business, not the picture's
-	states, _ := sallyport.Play(show, start, plan.Moves)
-	return pick(show, plan, append([]sallyport.State{start}, states...), day)
+	return pick(show, plan, sallyport.NewCourse(sallyport.NewIndex(show), start, plan.Moves), day)
 }
 
 // group is moves of one purpose, by index into the plan.
@@ -23,15 +22,15 @@ type group struct {
 	due   bool // those who move are due
 }
 
-// pick chooses the moments of a day; states[i] is what stands before move i.
-func pick(show *sallyport.Show, plan *sallyport.Plan, states []sallyport.State, day int) []Moment {
+// pick chooses the moments of a day.
+func pick(show *sallyport.Show, plan *sallyport.Plan, course *sallyport.Course, day int) []Moment {
 	name := sallyport.At(day, 0, 0).String()
 	if day >= 1 && day <= len(show.Days) && show.Days[day-1].Name != "" {
 		name = show.Days[day-1].Name
 	}
 	first, last := -1, -1
 	for i, m := range plan.Moves {
-		if m.Start.Day() == day && i+1 < len(states) {
+		if m.Start.Day() == day {
 			if first < 0 {
 				first = i
 			}
@@ -39,14 +38,11 @@ func pick(show *sallyport.Show, plan *sallyport.Plan, states []sallyport.State, 
 		}
 	}
 	if first < 0 {
-		return []Moment{{Title: name, State: quietState(plan, states, day)}}
+		return []Moment{{Title: name, State: quietState(plan, course, day)}}
 	}
-	out := []Moment{{Title: name + ", morning", State: states[first]}}
+	out := []Moment{{Title: name + ", morning", State: course.Before(first)}}
 	for _, g := range groups(show, plan, day) {
-		if g.moves[0] >= len(states) {
-			continue
-		}
-		m := Moment{Title: plan.Moves[g.moves[0]].Start.Clock() + " " + g.title, State: states[g.moves[0]]}
+		m := Moment{Title: plan.Moves[g.moves[0]].Start.Clock() + " " + g.title, State: course.Before(g.moves[0])}
 		for _, i := range g.moves {
 			m.Moves = append(m.Moves, plan.Moves[i])
 			if g.due && plan.Moves[i].Kind == sallyport.MovePullOut {
@@ -55,18 +51,18 @@ func pick(show *sallyport.Show, plan *sallyport.Plan, states []sallyport.State, 
 		}
 		out = append(out, m)
 	}
-	return append(out, Moment{Title: name + ", night", State: states[last+1]})
+	return append(out, Moment{Title: name + ", night", State: course.Before(last + 1)})
 }
 
 // quietState returns what stands on a day without moves.
-func quietState(plan *sallyport.Plan, states []sallyport.State, day int) sallyport.State {
+func quietState(plan *sallyport.Plan, course *sallyport.Course, day int) sallyport.State {
 	at := 0
 	for i, m := range plan.Moves {
-		if m.Start.Day() <= day && i+1 < len(states) {
+		if m.Start.Day() <= day {
 			at = i + 1
 		}
 	}
-	s := states[at]
+	s := course.Before(at)
 	s.At = sallyport.At(day, 6, 0)
 	return s
 }

@@ -1,6 +1,7 @@
 package desk_test
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"slices"
@@ -40,59 +41,105 @@ func differing(a, b map[string]sallyport.LaneID) []string {
 	return list
 }
 
-// TestPuttingLaws puts random stays into random lanes. What holding a stay over
-// a lane said is what putting it there gives; the other stays keep their lanes;
-// and put back, all stand as they stood.
-func TestPuttingLaws(t *testing.T) {
-	show, plan := demo()
+// checking is a test, or one check of a property.
+type checking interface {
+	Helper()
+	Fatal(args ...any)
+	Fatalf(format string, args ...any)
+	Context() context.Context
+}
+
+// puttingLaw puts a stay of a plan into a lane. What holding it over the lane
+// said is what putting it there gives; the other stays keep their lanes; and
+// put back, all stand as they stood.
+func puttingLaw(t checking, show *sallyport.Show, plan *sallyport.Plan, s desk.Stay, lane sallyport.LaneID) {
+	t.Helper()
 	hand, err := desk.NewHand(show, plan)
 	if err != nil {
 		t.Fatal(err)
 	}
-	before := lanesOf(show, plan)
-	cost := sallyport.Evaluate(show, plan)
+	before, cost := lanesOf(show, plan), sallyport.Evaluate(show, plan)
+	workable := len(sallyport.Faults(show, plan)) == 0
+	ask := desk.Put{Unit: s.Unit, After: s.After, Lane: lane}
+	held, err := hand.Over(ask)
+	if err != nil {
+		t.Fatal(err)
+	}
+	a := placed(t, show, plan, ask)
+	if got := a.Report.Cost.Total - cost.Total; got != held.Cost || a.Report.Cost.Lost-cost.Lost != held.Lost {
+		t.Fatalf("held it costs %d more, put %d", held.Cost, got)
+	}
+	if workable && held.Fits != a.Report.Workable() {
+		t.Fatalf("fits %v, workable %v: %v", held.Fits, a.Report.Workable(), a.Report.Faults)
+	}
+	if len(held.Says) == 0 && (held.Cost != 0 || !held.Fits) {
+		t.Fatalf("nothing is said of %+v", held)
+	}
+	after := lanesOf(show, a.Plan)
+	if after[s.ID] != lane {
+		t.Fatalf("%s is in %s", s.ID, after[s.ID])
+	}
+	if s.Lane == "" {
+		return // the others of the unit came with it
+	}
+	moved := differing(before, after)
+	if lane == s.Lane && len(moved) > 0 || len(moved) > 1 || len(moved) == 1 && !strings.HasPrefix(moved[0], s.ID+":") {
+		t.Fatalf("put %+v of %s: %v", ask, s.ID, moved)
+	}
+	back := placed(t, show, a.Plan, desk.Put{Unit: s.Unit, After: s.After, Lane: s.Lane})
+	if d := differing(before, lanesOf(show, back.Plan)); len(d) > 0 {
+		t.Fatalf("put back: %v", d)
+	}
+}
+
+func TestPuttingLawOnTheDemonstration(t *testing.T) {
+	show, plan := demo()
 	stays := desk.NewTable(show, plan, desk.TableOptions{}).Stays
-	rapid.Check(t, func(t *rapid.T) {
-		s := rapid.SampledFrom(stays).Draw(t, "stay")
-		ask := desk.Put{Unit: s.Unit, After: s.After, Lane: rapid.SampledFrom(show.Park.Lanes).Draw(t, "lane").ID}
-		held, err := hand.Over(ask)
+	for i := range 12 {
+		puttingLaw(t, show, plan, stays[(i*41)%len(stays)], show.Park.Lanes[(i*5)%len(show.Park.Lanes)].ID)
+	}
+}
+
+// TestPuttingLawOnSmallShows fills small parks by hand, rightly or wrongly.
+func TestPuttingLawOnSmallShows(t *testing.T) {
+	rapid.Check(t, func(rt *rapid.T) {
+		show := alley()
+		kinds := []sallyport.LaneKind{sallyport.DeadEnd, sallyport.Through, sallyport.Open}
+		for i := range show.Park.Lanes {
+			show.Park.Lanes[i].Kind = rapid.SampledFrom(kinds).Draw(rt, "kind")
+			show.Park.Lanes[i].Length = sallyport.Centimetres(rapid.IntRange(450, 1800).Draw(rt, "length"))
+		}
+		show.Park.Spots = []sallyport.Spot{{ID: "aside", Use: sallyport.SpotAside}}
+		for n := range rapid.IntRange(0, 4).Draw(rt, "more serials") {
+			id := sallyport.SerialID(fmt.Sprint("more", n))
+			s := sallyport.Serial{ID: id, ArenaIn: sallyport.At(1, 15+n, 30), ArenaOut: sallyport.At(1, 15+n, 45)}
+			for _, v := range show.Vehicles {
+				if rapid.Bool().Draw(rt, "is in it") {
+					s.Entries = append(s.Entries, sallyport.Entry{ID: sallyport.EntryID(string(id) + "/" + string(v.ID)), Unit: v.ID})
+				}
+			}
+			show.Serials = append(show.Serials, s)
+		}
+		show = sallyport.Complete(show)
+		lane := func(what string) sallyport.LaneID { return rapid.SampledFrom(show.Park.Lanes).Draw(rt, what).ID }
+		none, err := desk.Refit(rt.Context(), show, nil)
 		if err != nil {
-			t.Fatal(err)
+			rt.Fatal(err)
 		}
-		a, err := desk.Place(t.Context(), show, plan, ask)
-		if err != nil {
-			t.Fatal(err)
+		plan := none.Plan
+		for _, v := range show.Vehicles {
+			if rapid.IntRange(0, 5).Draw(rt, "stays at the gate") > 0 {
+				plan = placed(rt, show, plan, desk.Put{Unit: v.ID, Lane: lane("first lane")}).Plan
+			}
 		}
-		if got := a.Report.Cost.Total - cost.Total; got != held.Cost || a.Report.Cost.Lost-cost.Lost != held.Lost {
-			t.Fatalf("held it costs %d more, put %d", held.Cost, got)
-		}
-		if held.Fits != a.Report.Workable() {
-			t.Fatalf("fits %v, workable %v: %v", held.Fits, a.Report.Workable(), a.Report.Faults)
-		}
-		if len(held.Says) == 0 && (held.Cost != 0 || !held.Fits) {
-			t.Fatalf("nothing is said of %+v", held)
-		}
-		after := lanesOf(show, a.Plan)
-		want := differing(before, after)
-		if ask.Lane == s.Lane && len(want) > 0 || len(want) > 1 || len(want) == 1 && !strings.HasPrefix(want[0], s.ID+":") {
-			t.Fatalf("put %+v of %s: %v", ask, s.ID, want)
-		}
-		if after[s.ID] != ask.Lane {
-			t.Fatalf("%s is in %s", s.ID, after[s.ID])
-		}
-		back, err := desk.Place(t.Context(), show, a.Plan, desk.Put{Unit: s.Unit, After: s.After, Lane: s.Lane})
-		if err != nil {
-			t.Fatal(err)
-		}
-		if d := differing(before, lanesOf(show, back.Plan)); len(d) > 0 {
-			t.Fatalf("put back: %v", d)
-		}
+		stays := desk.NewTable(show, plan, desk.TableOptions{}).Stays
+		puttingLaw(rt, show, plan, rapid.SampledFrom(stays).Draw(rt, "stay"), lane("lane"))
 	})
 }
 
 func TestPuttingWhereItStandsChangesNothing(t *testing.T) {
 	show, plan := demo()
-	for _, s := range desk.NewTable(show, plan, desk.TableOptions{}).Stays[:20] {
+	for _, s := range desk.NewTable(show, plan, desk.TableOptions{}).Stays[:8] {
 		held, err := desk.Hold(t.Context(), show, plan, desk.Put{Unit: s.Unit, After: s.After, Lane: s.Lane, Onward: true})
 		if err != nil || !held.Fits || held.Cost != 0 || len(held.Says) > 0 {
 			t.Errorf("%s in %s: %+v, %v", s.ID, s.Lane, held, err)
@@ -127,7 +174,7 @@ func alley() *sallyport.Show {
 	}
 }
 
-func placed(t *testing.T, show *sallyport.Show, plan *sallyport.Plan, puts ...desk.Put) *desk.Answer {
+func placed(t checking, show *sallyport.Show, plan *sallyport.Plan, puts ...desk.Put) *desk.Answer {
 	t.Helper()
 	var a *desk.Answer
 	for _, p := range puts {

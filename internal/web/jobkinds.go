@@ -143,13 +143,14 @@ func (s *Server) planJob(in jobInput) (work, error) {
 		report := following(change, opt)
 		what := "planned"
 		var a *desk.Answer
+		var says []string
 		if in.ask.Stand {
 			what = "planned to stand any one failure to start"
 			x, err := desk.Stand(ctx, show, opt, report)
 			if err != nil {
 				return nil, err
 			}
-			a = x.With
+			a, says = x.With, x.Sentences()
 		} else {
 			x, err := desk.Plan(ctx, show, opt, report)
 			if err != nil {
@@ -163,7 +164,7 @@ func (s *Server) planJob(in jobInput) (work, error) {
 		desk.KeepBound(a)
 		if !in.ask.Stand && better(ctx, show, in.draft.Plan, a) {
 			change(func(j *Job) { j.Phase = "nothing better than the present plan was found; it stays" })
-			return planResult{a}, nil
+			return planResult{a, says}, nil
 		}
 		if err := s.keep(ctx, in, a.Plan, what, change); err != nil {
 			return nil, err
@@ -171,7 +172,7 @@ func (s *Server) planJob(in jobInput) (work, error) {
 		change(func(j *Job) {
 			j.Cost, j.Bound, j.Workable, j.Phase = terms(a.Report.Cost), a.Bound, a.Report.Workable(), ""
 		})
-		return planResult{a}, nil
+		return planResult{a, says}, nil
 	}, nil
 }
 

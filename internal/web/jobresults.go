@@ -41,9 +41,19 @@ func orEmpty[T any](list []T) []T {
 	return list
 }
 
-type planResult struct{ *desk.Answer }
+// planBody is the result of a job "plan". Says tells how far a plan that was
+// asked to stand any one failure to start does so, and what that costs.
+type planBody struct {
+	answerBody
+	Says []string `json:"says"`
+}
 
-func (r planResult) body() any { return answerOf(r.Answer) }
+type planResult struct {
+	*desk.Answer
+	says []string
+}
+
+func (r planResult) body() any { return planBody{answerOf(r.Answer), orEmpty(r.says)} }
 
 // variantsBody is the result of a job "variants".
 type variantsBody struct {

@@ -45,7 +45,7 @@ func TestPlanJob(t *testing.T) {
 	if table.Version != 2 || !table.Workable || table.Plan == nil {
 		t.Errorf("the table is of version %d, workable %v", table.Version, table.Workable)
 	}
-	r := good[answerBody](b, "GET", "/api/jobs/"+j.ID+"/result", nil)
+	r := good[planBody](b, "GET", "/api/jobs/"+j.ID+"/result", nil)
 	if !r.Workable || r.Cost.Total != table.Cost.Total {
 		t.Errorf("the result costs %d, the table's plan %d", r.Cost.Total, table.Cost.Total)
 	}

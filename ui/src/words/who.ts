@@ -23,7 +23,7 @@ export const words = {
   block: 'Block',
   unblock: 'Let in again',
   blockOf: (name: string) => `Block ${name}`,
-  unblockOf: (name: string) => `Let ${name} in again`,
+  unblockOf: (name: string) => `Let in again: ${name}`,
   roleOf: (name: string) => `What ${name} may do`,
   newPassword: 'New password',
   newPasswordOf: (name: string) => `New password for ${name}`,

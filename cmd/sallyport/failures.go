@@ -22,6 +22,7 @@ type failuresArgs struct {
 	Plan string `arg:"" optional:"" help:"The plan. Without it: the show's own sheet of places."`
 	Top  int    `help:"How many failures are described, worst first." default:"10" placeholder:"N"`
 	Tow  *int   `name:"tow-percent" help:"Greatest towed mass in percent of the towing vehicle's, in place of the show's own." placeholder:"N"`
+	Page string `name:"page" help:"Also write them as a page: tables whose names stay in view on a phone." placeholder:"FILE.html"`
 	SVG  string `name:"svg" help:"Also draw all failures into this file: entries down, kinds of failure across, worst first beside." placeholder:"FILE"`
 	Grid bool   `help:"Print all failures as a table: entries down, kinds of failure across."`
 	outFlags
@@ -51,8 +52,11 @@ func (a *failuresArgs) Run(c *console) error {
 	if a.Tow != nil && (*a.Tow < 1 || *a.Tow > sallyport.MostTowPercent) {
 		return sallyport.Errorf(sallyport.CodeInput, "give 1 to 1000; 45 is usual", "--tow-percent %d is no greatest towed mass", *a.Tow)
 	}
-	if a.SVG != "" {
-		if err := a.free(a.SVG); err != nil {
+	for _, path := range []string{a.SVG, a.Page} {
+		if path == "" {
+			continue
+		}
+		if err := a.free(path); err != nil {
 			return err
 		}
 	}
@@ -76,6 +80,15 @@ func (a *failuresArgs) Run(c *console) error {
 	c.say(desk.Footing(report)...)
 	c.answer.NotChecked, c.answer.Assumed = report.NotChecked, report.Assumed
 	c.answer.Result = map[string]any{"stands": f.Matrix.Stands() && !f.Part, "matrix": f.Matrix, "starts": orEmpty(f.Starts)}
+	if a.Page != "" {
+		err := a.write(c, a.Page, "what failures do, as a page", func(w io.Writer) error {
+			_, err := w.Write(picture.MatrixPage(l.show, f.Matrix, a.Top))
+			return err
+		})
+		if err != nil {
+			return err
+		}
+	}
 	if a.SVG == "" {
 		return nil
 	}

@@ -75,14 +75,23 @@ func keyLines(text string) []string {
 	return wrap(strings.Fields(text), keyWide, func(text string) float64 { return ems(text) * matrixType })
 }
 
-// foot says what was not checked and what was assumed of failures.
+// foot breaks what was not checked and assumed into lines.
 func (s *matrixSheet) foot() []string {
+	var lines []string
+	for _, text := range s.footWords() {
+		lines = append(lines, keyLines(text)...)
+	}
+	return lines
+}
+
+// footWords says what was not checked and what was assumed of failures.
+func (s *matrixSheet) footWords() []string {
 	assumed := make([]string, len(s.m.Assumed))
 	for i, a := range s.m.Assumed {
 		assumed[i] = oneLine(a.Field + " " + a.Value)
 	}
 	said := func(list []string) string { return orID(oneLine(strings.Join(list, "; ")), "nothing") + "." }
-	return append(keyLines("Not checked: "+said(s.m.NotChecked)), keyLines("Assumed: "+said(assumed))...)
+	return []string{"Not checked: " + said(s.m.NotChecked), "Assumed: " + said(assumed)}
 }
 
 // top is where the rows begin.

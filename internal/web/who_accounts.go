@@ -68,7 +68,7 @@ func (s *Server) newAccount(c *call) (answer, error) {
 	if err != nil {
 		return answer{}, err
 	}
-	s.Who.Note(c.Request, 0, "made an account for %s as %s", a.Name, a.Role)
+	s.Who.Note(c.Request, 0, "made an account for %s, %s", a.Name, a.Role)
 	s.Who.accounts.Store(true)
 	s.Who.cut(func(p Person) bool { return p.Solo }) // from now on people sign in
 	return answer{status: http.StatusCreated, body: account(a)}, nil
@@ -82,23 +82,23 @@ type AccountChange struct {
 	Blocked  *bool   `json:"blocked,omitempty"`
 }
 
-// says puts a change into words for the audit trail.
+// says puts a change into words for the audit trail; a is the account then.
 func (x AccountChange) says(a store.Account) string {
 	var list []string
 	if x.Name != nil {
-		list = append(list, "the name "+a.Name)
+		list = append(list, "called "+a.Name+" now")
 	}
 	if x.Role != nil {
-		list = append(list, "the role "+string(a.Role))
+		list = append(list, "may do the work of "+string(a.Role))
 	}
 	if x.Password != nil {
-		list = append(list, "a new password")
+		list = append(list, "new password")
 	}
 	if x.Blocked != nil && *x.Blocked {
-		list = append(list, "a block")
+		list = append(list, "blocked")
 	}
 	if x.Blocked != nil && !*x.Blocked {
-		list = append(list, "no block")
+		list = append(list, "let in again")
 	}
 	if len(list) == 0 {
 		return "nothing"
@@ -134,7 +134,7 @@ func (s *Server) changeAccount(c *call) (answer, error) {
 	if err != nil {
 		return answer{}, err
 	}
-	s.Who.Note(c.Request, 0, "gave the account of %s %s", a.Name, ask.says(a))
+	s.Who.Note(c.Request, 0, "changed the account of %s: %s", a.Name, ask.says(a))
 	if ask.Password != nil || !a.Blocked.IsZero() {
 		s.Who.cut(func(p Person) bool { return p.account == id })
 	}

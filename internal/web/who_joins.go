@@ -2,6 +2,7 @@ package web
 
 import (
 	"fmt"
+	"net"
 	"net/http"
 	"net/url"
 	"slices"
@@ -77,12 +78,21 @@ func (s *Server) newJoin(c *call) (answer, error) {
 	if link.QR, err = qrSVG(link.URL); err != nil {
 		return answer{}, err
 	}
-	s.Who.Note(c.Request, 0, "made a link for a %s (%s), good until %s", j.Role, j.Note, stamp(j.Until))
+	s.Who.Note(c.Request, 0, "made a link for %s, %s, good for %d hours", noteOf(j), j.Role, hours)
 	return answer{status: http.StatusCreated, body: link}, nil
 }
 
-// address returns the one of the server's addresses that was asked for: the
-// first when none was, and the one of the request when it has none.
+// noteOf says for whom a link is.
+func noteOf(j store.Join) string {
+	if j.Note == "" {
+		return "somebody"
+	}
+	return j.Note
+}
+
+// address returns the one of the server's addresses that was asked for; when
+// none was, the first that other machines can open, else the first; and the
+// one of the request when there are none.
 func (w *Who) address(r *http.Request, wanted string) (string, error) {
 	var list []string
 	if w.Addresses != nil {
@@ -96,12 +106,22 @@ func (w *Who) address(r *http.Request, wanted string) (string, error) {
 		list = []string{(&url.URL{Scheme: scheme, Host: r.Host}).String()}
 	}
 	if wanted == "" {
-		wanted = list[0]
+		wanted = list[max(0, slices.IndexFunc(list, forOthers))]
 	}
 	if !slices.Contains(list, wanted) {
 		return "", sallyport.Errorf(sallyport.CodeInput, "give one of "+strings.Join(list, ", "), "the server has no address %q", wanted)
 	}
 	return strings.TrimSuffix(wanted, "/"), nil
+}
+
+// forOthers reports whether other machines can open an address.
+func forOthers(address string) bool {
+	u, err := url.Parse(address)
+	if err != nil {
+		return false
+	}
+	ip := net.ParseIP(u.Hostname())
+	return u.Hostname() != "localhost" && (ip == nil || !ip.IsLoopback())
 }
 
 func (s *Server) endJoin(c *call) (answer, error) {
@@ -113,7 +133,7 @@ func (s *Server) endJoin(c *call) (answer, error) {
 	if err != nil {
 		return answer{}, err
 	}
-	what := "withdrew a link for a " + string(j.Role)
+	what := "withdrew the link for " + noteOf(j) + ", " + string(j.Role)
 	if j.By != "" {
 		what = "signed out " + j.By + ", who had come by a link"
 	}

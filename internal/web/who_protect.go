@@ -21,7 +21,9 @@ func (w *Who) Protect(next http.Handler) http.Handler {
 		h.Set("X-Content-Type-Options", "nosniff")
 		h.Set("X-Frame-Options", "DENY")
 		h.Set("Referrer-Policy", "no-referrer")
-		h.Set("Cross-Origin-Opener-Policy", "same-origin")
+		if w.Secure || w.Loopback { // elsewhere browsers leave it out, and say so
+			h.Set("Cross-Origin-Opener-Policy", "same-origin")
+		}
 		h.Set("Cross-Origin-Resource-Policy", "same-origin")
 		if w.Lasting {
 			h.Set("Strict-Transport-Security", lasting)

@@ -41,6 +41,8 @@ type Job struct {
 	Saved    int64            `json:"saved,omitempty"` // version of the draft in which the result was kept
 	Kept     int              `json:"kept,omitempty"`  // number of the saved copy, when the draft had changed meanwhile
 	Trouble  *Trouble         `json:"trouble,omitempty"`
+
+	soFar any // a result before the end, for those who cannot wait
 }
 
 // work is what a job does. It calls change to tell how far it is, and returns
@@ -227,7 +229,8 @@ func (q *jobs) job(id string) (Job, error) {
 	return r.Job, nil
 }
 
-// result returns what a job has found.
+// result returns what a job has found; of one at work what it has so far,
+// where it tells that.
 func (q *jobs) result(id string) (Job, any, error) {
 	q.mu.Lock()
 	defer q.mu.Unlock()
@@ -235,6 +238,8 @@ func (q *jobs) result(id string) (Job, any, error) {
 	switch {
 	case err != nil:
 		return Job{}, nil, err
+	case r.Ended == "" && r.soFar != nil:
+		return r.Job, r.soFar, nil
 	case r.Ended == "":
 		return r.Job, nil, refuse(409, "not yet", "wait for its end", "the job is still %s", r.State)
 	case r.result == nil:

@@ -85,6 +85,7 @@ func (s *Server) replanJob(in jobInput) (work, error) {
 		r, err := desk.ReplanFrom(ctx, show, told.Plan, happened, opt, func(r *desk.Replanned) {
 			change(func(j *Job) {
 				j.Phase, j.Cost, j.Workable = r.First(), terms(r.Report.Cost), r.Workable()
+				j.soFar = replanResult{told.Show, r}
 				j.Done, j.All = int(r.Elapsed.Milliseconds()), int(opt.Limit.Milliseconds())
 			})
 		})

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import type { Answer } from './parade';
-import { acknowledged, firstParade, fold, found, give, limits, momentNow, next, placesAt, round, unsent } from './parade';
+import { acknowledged, firstParade, fold, found, give, limits, momentNow, next, placesAt, roomLeft, round, unsent } from './parade';
 import type { Film, Show } from './types';
 
 const show: Show = {
@@ -22,8 +22,8 @@ describe('the round', () => {
   test('lane by lane in the order of the park, mouth first, then spots; who is away is left out', () => {
     expect(round(show, film, 'D1 09:00').map((s) => [s.unit, s.lane, s.place, s.deep])).toEqual([['dunlin', 'B1', 1, 1], ['avocet', 'A1', 1, 2], ['bittern', 'A1', 2, 2], ['crake', '', 1, 1]]);
     expect(round(show, film, 'D2 07:00').map((s) => s.unit)).toEqual(['dunlin', 'avocet', 'bittern', 'crake']);
-    expect(placesAt(film, 'D1 10:04').avocet!.id).toBe('A1');
-    expect(placesAt(film, 'D1 10:05').avocet!.id).toBe('B1');
+    expect(placesAt(film, 'D1 09:59').avocet!.id).toBe('A1');
+    expect(placesAt(film, 'D1 10:00').avocet!.id).toBe('B1');
     expect(round(show, undefined, 'D1 09:00')).toEqual([]);
   });
   test('says the first serial of that day', () => {
@@ -69,6 +69,12 @@ describe('answers', () => {
     expect(next(stops, new Map([['dunlin', 1], ['avocet', 1]]), 0)).toBe(2);
     expect(next(stops, new Map([['crake', 1]]), 3)).toBe(0);
     expect(next(stops, new Map(stops.map((s) => [s.unit, 1])), 1)).toBe(4);
+  });
+  test('room left counts who was found elsewhere, and not the one looked for', () => {
+    const long = { ...show, vehicles: show.vehicles.map((v) => ({ ...v, length_cm: 600 })), park: { ...show.park, lanes: show.park.lanes.map((l) => ({ ...l, gap_cm: 50 })) } };
+    const stops = round(long, film, 'D1 09:00');
+    expect([...roomLeft(long, stops, new Map(), '')]).toEqual([['B1', 1350], ['A1', 700]]);
+    expect([...roomLeft(long, stops, new Map([['bittern', [{ kind: 'elsewhere', lane: 'B1' }]]]), 'avocet')]).toEqual([['B1', 700], ['A1', 2000]]);
   });
   test('limits that say nothing are none', () => expect(limits('avocet', false, 0, '')).toEqual([]));
 });

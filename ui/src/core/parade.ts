@@ -14,11 +14,11 @@ export interface Stop {
   first?: { serial: string; name: string; formUp: string }; // its first serial on that day
 }
 
-// placesAt returns where every unit is when all moves that end by a moment
-// are over.
+// placesAt returns where every unit is at a moment, or is on its way to: as
+// replanning has it, a move that has begun is made.
 export function placesAt(film: Film, at: string): Record<string, Place> {
   const places = { ...film.start }, until = secondsOf(at);
-  for (const step of film.steps) if (secondsOf(step.ends) <= until) Object.assign(places, step.to);
+  for (const step of film.steps) if (secondsOf(step.at) <= until) Object.assign(places, step.to);
   return places;
 }
 
@@ -121,6 +121,21 @@ export function next(stops: readonly Stop[], known: ReadonlyMap<string, unknown>
     if (!known.has(stops[at]!.unit)) return at;
   }
   return stops.length;
+}
+
+// roomLeft returns, for each lane, about how many centimetres are left for one
+// more vehicle but one, when all stand where they should or were found. Gaps
+// are the lane's; the server judges exactly.
+export function roomLeft(show: Show, stops: readonly Stop[], known: ReadonlyMap<string, Happening[]>, but: string): Map<string, number> {
+  const lengths = new Map<string, number>([...show.vehicles, ...(show.combinations ?? [])].map((u) => [u.id, u.length_cm ?? 0]));
+  const left = new Map(show.park.lanes.map((l) => [l.id, l.length_cm]));
+  const gaps = new Map(show.park.lanes.map((l) => [l.id, l.gap_cm ?? 0]));
+  for (const s of stops) {
+    if (s.unit === but) continue;
+    const lane = known.get(s.unit)?.find((h) => h.kind === 'elsewhere')?.lane ?? s.lane;
+    if (left.has(lane)) left.set(lane, left.get(lane)! - (lengths.get(s.unit) ?? 0) - gaps.get(lane)!);
+  }
+  return left;
 }
 
 // limits returns the happenings of a vehicle that is fit with limits; empty

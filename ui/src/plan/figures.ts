@@ -1,6 +1,6 @@
 // Figures of the plan in words and shares.
 
-import type { Amount, Assumption, Cost, CostItem, CostTerm, Plan, Show, Table } from '../core/types';
+import type { Amount, Cost, CostItem, CostTerm, Plan, Show, Table } from '../core/types';
 import { secondsAt } from '../events/clock';
 import { words } from '../words/plan';
 import type { Reason, Row } from './results';
@@ -82,11 +82,6 @@ export function sideBySide(rows: Row[]): Line[] {
 function boundText(r: Row): string {
   if (!r.workable) return '–';
   return r.bound === 0 && r.total > 0 ? words.variants.notKnown : grouped(r.bound);
-}
-
-// assumedSays gives assumptions in short, those of one field and value once.
-export function assumedSays(assumed: Assumption[]): string[] {
-  return [...new Set(assumed.map((a) => `${a.subject} ${a.field} ${a.value}`.trim()))];
 }
 
 // presentRow is the row of the present plan beside others; null: there is

@@ -61,7 +61,6 @@ export interface AdviseResult extends Footed {
 
 export interface FailuresResult extends Footed {
   rows: unknown[] | null;
-  uncovered?: string[];
   stands: boolean;
   part?: boolean;
   says: string[];

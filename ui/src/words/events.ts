@@ -132,7 +132,6 @@ export const words = {
     none: 'Nothing clashes with anything in the order of events itself.',
     looking: 'Looking for clashes …',
     failed: 'Clashes could not be looked for',
-    onDay: (day: string) => day,
     mark: (numbers: string) => `clash ${numbers}`,
     goTo: (n: number) => `Go to clash ${n} in the table`,
     notChecked: 'Looked at without a plan: who blocks whom in the park is not part of this list.',

@@ -18,7 +18,6 @@ export const words = {
     noPlan: 'There is no plan: only the order of events is published.',
     done: (n: number) => `Issue ${n} is published. What has changed since the one before is below.`,
     doneFirst: 'Issue 1 is published.',
-    mayNot: 'Only a planner publishes.',
     working: 'Publishing …',
   },
 

@@ -4,6 +4,7 @@ const count = (n: number, one: string, many: string) => `${n} ${n === 1 ? one : 
 
 export const words = {
   title: 'Plan',
+  parts: 'Parts of this screen',
   noPlan: 'There is no plan yet. Look for one below; the show as it is entered is enough to begin.',
   mayNot: 'Only a planner looks for plans; this is what the present one costs.',
   unit: 'weighted people-seconds',
@@ -41,7 +42,6 @@ export const words = {
       `No plan can cost less than ${bound}. At most ${left} (${percent} %) could still be saved; it may be that nothing can.`,
     unknown: 'How much could still be saved is not known yet: look for a better plan, and a bound comes with it.',
     notWorkable: 'A bound says nothing of a plan that breaks rules.',
-    marks: (bound: string, total: string) => `Cost ${total}; no plan costs less than ${bound}`,
     least: 'least possible',
     present: 'this plan',
   },
@@ -58,16 +58,13 @@ export const words = {
     steps: (n: string) => `${n} steps`,
     part: (done: string, all: string) => `${done} of ${all}`,
     old: (version: number) => `This was made from version ${version}; the draft has been changed since. Taking something from it brings that version's show back with it. Undo takes it away again.`,
-    made: (version: number) => `Made from version ${version}, the present draft.`,
     kept: (copy: number) => `The draft was changed meanwhile, so the plan was set aside as saved copy ${copy}. It is on the screen of issues.`,
     saved: 'The plan is in the draft.',
     again: 'Look again',
     seconds: 'Seconds to look',
     secondsBad: 'Write a whole number of seconds from 1 to 3600.',
-    gone: 'The result is no longer kept. Look again.',
     needsPlan: 'There has to be a plan first.',
     contradictions: 'The show contradicts itself; nothing can be planned until that is put right. The footing says what it is.',
-    busy: 'This waits while other work on the show goes on.',
   },
 
   search: {
@@ -153,17 +150,8 @@ export const words = {
     title: 'When something fails',
     says: 'Every entry with every kind of failure, each by itself, the rest of the day played with the vehicle where it stands; then the cheapest cure.',
     start: 'Play all failures',
-    stands: 'The plan stands any one failure to start: every other entry of that day still goes out.',
-    standsNot: (n: number) => `The plan does not stand any one failure to start: ${count(n, 'entry stays', 'entries stay')} behind when another vehicle does not start.`,
     part: 'Stopped early: this has some of the failures only.',
     picture: 'All failures: entries down, kinds of failure across. The figures and bars are told at the end of the picture.',
-    inWords: 'In words',
     care: 'Towing and pushing: the cautions named here are the usual ones; local rules and licensed practice go first.',
-  },
-  foot: {
-    notChecked: 'Not checked',
-    assumed: 'Assumed',
-    nothing: 'nothing',
-    more: (n: number) => `and ${n} more`,
   },
 };

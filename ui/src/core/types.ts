@@ -98,7 +98,7 @@ export interface Move {
 }
 
 export interface Plan {
-  format: string; show: string; key?: { version: string; seed: number; steps: number; show: string };
+  format: string; show: string; key?: { version: string; seed: number; steps: number; show: string; bound?: Amount };
   start: { lane: string; units: string[]; nose_in?: string[] }[]; moves: Move[]; unserved?: string[];
   from?: unknown; past?: Move[]; happened?: Happening[];
 }
@@ -178,6 +178,7 @@ export interface Held {
   cost: Amount; lost: number; // more (or less) than now
   says: string[]; // who is blocked and when, what is overfull …, worst first; empty: nothing changes
   faults: Fault[]; // new ones
+  not_checked?: string[];
 }
 
 export interface Clash { rule: string; serial?: string; entry?: string; duty?: string; units?: string[]; people?: string[]; at?: Instant; sentence: string; hint?: string }

@@ -18,7 +18,6 @@ export const words = {
     lost: (value: number) => `Entries that cannot be served come before everything else: their value is ${value}.`,
     nothing: 'It costs nothing: nobody is moved who is not due, and nobody waits.',
     none: 'Nothing to pay',
-    items: (n: number) => `${count(n, 'reason', 'reasons')}, dearest first`,
     more: (n: number) => `and ${n} more`,
   },
   // means says what each term of the cost is, by its name.
@@ -43,7 +42,6 @@ export const words = {
     unknown: 'How much could still be saved is not known yet: look for a better plan, and a bound comes with it.',
     notWorkable: 'A bound says nothing of a plan that breaks rules.',
     least: 'least possible',
-    present: 'this plan',
   },
 
   job: {

@@ -1,0 +1,64 @@
+// The moment looked at, and playing it forward.
+
+import { current } from '../app/current.svelte';
+import { Reel } from '../core/film';
+import { secondsOf } from '../core/register/moments';
+import { momentAt } from '../events/clock';
+import type { Film } from '../core/types';
+
+class Player {
+  time = $state(0);
+  playing = $state(false);
+  speed = $state(60);
+  reel = $state.raw<Reel | null>(null);
+  #film: Film | undefined;
+  #show = 0;
+  #last = 0;
+
+  // take takes the film of a table; the moment stays unless it is another show.
+  take(id: number, film: Film | undefined, begin: number) {
+    if (film === this.#film && id === this.#show) return;
+    this.#film = film;
+    this.reel = film ? new Reel(film) : null;
+    if (id !== this.#show) this.go(current.at ? secondsOf(current.at) : begin);
+    this.#show = id;
+  }
+
+  go(time: number) {
+    const from = this.reel?.from ?? 0, to = this.reel?.to ?? time;
+    this.time = Math.min(to, Math.max(from, Math.round(time)));
+    current.at = momentAt(this.time);
+  }
+
+  step(back: boolean) {
+    if (this.reel) this.go(this.reel.next(this.time, back));
+  }
+
+  toggle() {
+    this.playing = !this.playing && this.reel !== null;
+    if (!this.playing) this.go(this.time);
+    else { this.#last = 0; requestAnimationFrame(this.#frame); }
+  }
+
+  pause() {
+    if (this.playing) this.toggle();
+  }
+
+  // frame moves on by the time gone since the last one; quiet spans without
+  // moves are passed quickly.
+  #frame = (now: number) => {
+    if (!this.playing || !this.reel) return;
+    if (this.#last) {
+      let time = this.time + Math.min(0.1, (now - this.#last) / 1000) * this.speed;
+      const moving = this.reel.steps.some((s) => s.at <= time && s.ends > time);
+      const next = this.reel.next(this.time);
+      if (!moving && next - time > 240) time = next - 120;
+      this.time = Math.min(this.reel.to, time);
+    }
+    this.#last = now;
+    if (this.time >= this.reel.to) this.toggle();
+    else requestAnimationFrame(this.#frame);
+  };
+}
+
+export const player = new Player();

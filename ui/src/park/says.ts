@@ -1,0 +1,14 @@
+// Figures of the park screen in words.
+
+import { current } from '../app/current.svelte';
+import { feet, metres } from '../core/register/values';
+import type { Held } from '../core/types';
+import { grouped } from '../plan/figures';
+import { words as w } from '../words/park';
+
+export function costSays(h: Held): string {
+  const cost = h.cost === 0 ? w.same : h.cost > 0 ? w.more(grouped(h.cost)) : w.less(grouped(-h.cost));
+  return h.lost > 0 ? `${w.lost(h.lost)}, ${cost}` : cost;
+}
+
+export const lengthSays = (cm: number) => (current.system === 'imperial' ? feet(cm) : `${metres(cm)} m`);

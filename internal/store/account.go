@@ -71,6 +71,13 @@ func tidyName(name string) (tidy, key string) {
 	return tidy, cases.Fold().String(norm.NFKC.String(tidy))
 }
 
+// NameKey returns what a person's name is compared by: two names with one key
+// are one.
+func NameKey(name string) string {
+	_, key := tidyName(name)
+	return key
+}
+
 // maxPerson is the most characters of a person's name.
 const maxPerson = 60
 

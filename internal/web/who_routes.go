@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"net/http"
-	"strings"
 
 	"sallyport"
 	"sallyport/internal/store"
@@ -97,12 +96,19 @@ func (s *Server) signIn(c *call) (answer, error) {
 	})
 }
 
+// maxKey is the most bytes by which a name that can be kept is compared.
+const maxKey = 1 << 10
+
 // proven returns the account of a name when the password is right. It takes
 // as long and answers the same whether the name, the password or both are
 // wrong, or the account is blocked.
 func (w *Who) proven(c *call, name, password string) (store.Account, error) {
 	from := fromOf(c.Request)
-	right, wait := w.sign.try(w.Now(), from, strings.ToLower(strings.Join(strings.Fields(name), " ")))
+	key := store.NameKey(name)
+	if len(key) > maxKey { // nobody is called so
+		key = ""
+	}
+	right, wait := w.sign.try(w.Now(), from, key)
 	if wait > 0 {
 		return store.Account{}, tooMany(c.w, wait)
 	}

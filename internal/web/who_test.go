@@ -244,6 +244,7 @@ func TestRoles(t *testing.T) {
 	for _, role := range store.Roles() {
 		tokens[role] = x.person(t, "a "+string(role), role)
 	}
+	asked := map[string]bool{}
 	for _, r := range routes() {
 		name := r.method + " " + r.path
 		may, known := mayUse[name]
@@ -255,6 +256,7 @@ func TestRoles(t *testing.T) {
 		if strings.HasPrefix(r.path, "/api/accounts/") {
 			path = strings.Replace(path, "1", "99", 1) // nobody
 		}
+		asked[name] = true
 		one := func(token string) int {
 			// A stream goes on until its reader goes away.
 			ctx, stop := context.WithTimeout(t.Context(), 5*time.Second)
@@ -292,6 +294,11 @@ func TestRoles(t *testing.T) {
 			case !allowed && got != http.StatusForbidden:
 				t.Errorf("%s as %s: %d, want 403", name, role, got)
 			}
+		}
+	}
+	for name := range mayUse {
+		if !asked[name] {
+			t.Errorf("%s: there is no such route", name)
 		}
 	}
 }
@@ -751,7 +758,7 @@ func TestGuessingPasswords(t *testing.T) {
 		}
 	}
 	// Variants of a name are one name.
-	names := []string{"Runa", " runa", "RUNA "}
+	names := []string{"Runa", " rUNA ", "\uff32una"} // the last begins with a full-width letter
 	var got []int
 	for i := range 12 {
 		got = append(got, sign(i, names[i%3], "not it at all"))

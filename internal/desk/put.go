@@ -87,7 +87,14 @@ func (h *Hand) Over(ask Put) (PutHeld, error) {
 	if err != nil {
 		return held, err
 	}
-	faults, cost := sallyport.Faults(h.show, plan), sallyport.Evaluate(h.show, plan)
+	var cost sallyport.Cost
+	priced := make(chan struct{})
+	go func() {
+		defer close(priced)
+		cost = sallyport.Evaluate(h.show, plan)
+	}()
+	faults := sallyport.Faults(h.show, plan)
+	<-priced
 	held.Faults = append(held.Faults, newFaults(h.faults, faults)...)
 	slices.SortStableFunc(held.Faults, func(a, b sallyport.Fault) int { return graveness(a.Rule) - graveness(b.Rule) })
 	held.Fits = len(held.Faults) == 0

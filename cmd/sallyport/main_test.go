@@ -32,7 +32,7 @@ func TestScripts(t *testing.T) {
 	testscript.Run(t, testscript.Params{
 		Dir:   "testdata/script",
 		Setup: copyShows,
-		Cmds:  map[string]func(*testscript.TestScript, bool, []string){"exits": exits},
+		Cmds:  map[string]func(*testscript.TestScript, bool, []string){"exits": exits, "waits": waitsForFile},
 	})
 }
 

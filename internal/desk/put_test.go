@@ -198,6 +198,9 @@ func TestFillingAnEmptyPark(t *testing.T) {
 	if lanes := lanesOf(show, none.Plan); lanes["avocet/"] != "" || len(lanes) != 3 {
 		t.Errorf("stays of nobody: %v", lanes)
 	}
+	if why := desk.NewTable(show, none.Plan, desk.TableOptions{}).Why; !slices.Equal(why, none.Why) {
+		t.Errorf("the table says %q, not %q", why, none.Why)
+	}
 	first := placed(t, show, none.Plan, desk.Put{Unit: "avocet", Lane: "A"})
 	if lanes := lanesOf(show, first.Plan); lanes["avocet/"] != "A" || lanes["avocet/1"] != "A" || lanes["crake/"] != "" {
 		t.Errorf("stays: %v", lanes)

@@ -67,7 +67,7 @@ type Table struct {
 // TableOptions says how a table is made.
 type TableOptions struct {
 	Bound  sallyport.Amount // no plan that serves as much costs less; 0: the one kept with the plan, if it is still of this show
-	Why    []string         // why no complete plan was found
+	Why    []string         // why no complete plan was found; none: who has no place is said
 	Delays bool             // also look at what delays would do, which takes ten times as long
 	Stop   func() bool      // when to give that up; nil: never
 }
@@ -101,6 +101,9 @@ func NewTable(show *sallyport.Show, plan *sallyport.Plan, o TableOptions) *Table
 	ix := sallyport.NewIndex(played)
 	t.Assumed = append([]sallyport.Assumption{}, played.Assumed...)
 	t.Stays = staysOf(ix, plan)
+	if plan != nil && len(t.Why) == 0 {
+		t.Why = notPlaced(ix, t.Stays)
+	}
 	if plan != nil {
 		t.Film = filmOf(played, ix, plan)
 	}
@@ -120,7 +123,7 @@ func (t *Table) judge(show *sallyport.Show, ix *sallyport.Index, o TableOptions)
 		t.NotChecked = append(t.NotChecked, sallyport.NotChecked(ix)...)
 		return
 	}
-	a := &Answer{Show: show, Plan: t.Plan, Why: o.Why, Report: judged(show, ix, t.Plan)}
+	a := &Answer{Show: show, Plan: t.Plan, Report: judged(show, ix, t.Plan)}
 	if o.Delays {
 		stop := o.Stop
 		if stop == nil {
@@ -147,6 +150,17 @@ func judged(show *sallyport.Show, ix *sallyport.Index, plan *sallyport.Plan) sal
 		Faults: sallyport.Faults(show, plan), Cost: sallyport.Evaluate(show, plan), Assumed: show.Assumed,
 		NotChecked: append(sallyport.NotChecked(ix), "what delays would do to the plan"),
 	}
+}
+
+// notPlaced says who has no place in a plan.
+func notPlaced(ix *sallyport.Index, stays []Stay) []string {
+	var list []string
+	for _, s := range stays {
+		if s.Lane == "" {
+			list = append(list, ix.UnitName(s.Unit)+" has not been given a place.")
+		}
+	}
+	return list
 }
 
 // KeepBound keeps an answer's bound with its plan, so that it is known as long

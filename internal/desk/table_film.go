@@ -1,6 +1,8 @@
 package desk
 
 import (
+	"slices"
+
 	"sallyport"
 )
 
@@ -75,43 +77,70 @@ func PlacesIn(ix *sallyport.Index, s sallyport.State) map[sallyport.UnitID]FilmP
 }
 
 // placesChanged returns the places of those units that a change of state may
-// have moved: all that stand where anything is other than before, and who was
-// somewhere before and is nowhere now.
+// have moved: of the lanes, lines and other places in which anything is other
+// than before, all who stand there, and who stood there and is nowhere now. When
+// somebody has come off the road, or back on it, that is everybody.
 func placesChanged(ix *sallyport.Index, before, now *sallyport.State) map[sallyport.UnitID]FilmPlace {
 	p := placing{ix: ix, off: map[sallyport.UnitID]bool{}, places: map[sallyport.UnitID]FilmPlace{}}
 	for _, u := range now.OffRoad {
 		p.off[u] = true
 	}
-	p.gone(before)
-	all := len(before.OffRoad) != len(now.OffRoad)
+	all := !slices.Equal(before.OffRoad, now.OffRoad)
+	// First all who were somewhere are away, then they are found again.
+	for lane, list := range before.Lanes {
+		if all || !same(list, now.Lanes[lane]) {
+			for _, x := range list {
+				p.away(x.Unit)
+			}
+		}
+	}
+	awayFrom(&p, all, before.Lines, now.Lines)
+	awayFrom(&p, all, before.Spots, now.Spots)
+	arena, duty := all || !slices.Equal(before.Arena, now.Arena), all || !slices.Equal(before.Duty, now.Duty)
+	if arena {
+		p.away(before.Arena...)
+	}
+	if duty {
+		p.away(before.Duty...)
+	}
 	for lane, list := range now.Lanes {
 		if all || !same(before.Lanes[lane], list) {
 			for _, x := range list {
 				p.places[x.Unit] = FilmPlace{In: string(sallyport.InLane), ID: string(lane), From: x.From, NoseIn: x.NoseIn, OffRoad: p.off[x.Unit]}
 			}
-		} else {
-			for _, x := range list {
-				delete(p.places, x.Unit)
-			}
 		}
 	}
 	for line, list := range now.Lines {
-		gap := sallyport.Centimetres(0)
-		if l := ix.Line(line); l != nil {
-			gap = l.Gap
+		if all || !slices.Equal(before.Lines[line], list) {
+			p.row(sallyport.InLine, string(line), gapOn(ix.Line(line)), list)
 		}
-		p.row(sallyport.InLine, string(line), gap, list)
 	}
 	for spot, list := range now.Spots {
-		gap := sallyport.Centimetres(0)
-		if s := ix.Spot(spot); s != nil {
-			gap = s.Gap
+		if all || !slices.Equal(before.Spots[spot], list) {
+			p.row(sallyport.InSpot, string(spot), gapAt(ix.Spot(spot)), list)
 		}
-		p.row(sallyport.InSpot, string(spot), gap, list)
 	}
-	p.inside(sallyport.InArena, now.Arena)
-	p.inside(sallyport.InDuty, now.Duty)
+	if arena {
+		p.inside(sallyport.InArena, now.Arena)
+	}
+	if duty {
+		p.inside(sallyport.InDuty, now.Duty)
+	}
 	return p.places
+}
+
+func gapOn(l *sallyport.Line) sallyport.Centimetres {
+	if l == nil {
+		return 0
+	}
+	return l.Gap
+}
+
+func gapAt(s *sallyport.Spot) sallyport.Centimetres {
+	if s == nil {
+		return 0
+	}
+	return s.Gap
 }
 
 // placing collects places.
@@ -121,29 +150,18 @@ type placing struct {
 	places map[sallyport.UnitID]FilmPlace
 }
 
-// gone takes all who were somewhere as being away, until they are found.
-func (p *placing) gone(before *sallyport.State) {
-	away := func(u sallyport.UnitID) { p.places[u] = FilmPlace{In: string(sallyport.InAway), OffRoad: p.off[u]} }
-	for _, list := range before.Lanes {
-		for _, x := range list {
-			away(x.Unit)
+func (p *placing) away(units ...sallyport.UnitID) {
+	for _, u := range units {
+		p.places[u] = FilmPlace{In: string(sallyport.InAway), OffRoad: p.off[u]}
+	}
+}
+
+// awayFrom takes all away who were on lines or spots that have changed.
+func awayFrom[K comparable](p *placing, all bool, before, now map[K][]sallyport.UnitID) {
+	for k, list := range before {
+		if all || !slices.Equal(list, now[k]) {
+			p.away(list...)
 		}
-	}
-	for _, list := range before.Lines {
-		for _, u := range list {
-			away(u)
-		}
-	}
-	for _, list := range before.Spots {
-		for _, u := range list {
-			away(u)
-		}
-	}
-	for _, u := range before.Arena {
-		away(u)
-	}
-	for _, u := range before.Duty {
-		away(u)
 	}
 }
 

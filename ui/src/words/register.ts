@@ -74,7 +74,7 @@ export function unitOf(kind: Kind, key: string, system: System): string {
     case 'seconds': return 's';
     case 'chance': case 'percent': return '%';
     case 'degrees': return '° from up the sheet';
-    case 'amount': return 'weighted people-seconds';
+    case 'amount': return 'people-seconds';
     default: return '';
   }
 }
@@ -138,6 +138,7 @@ export const words = {
   removeFree: 'Nothing else refers to it.',
   removeRefers: (n: number) => (n === 1 ? 'One thing refers to it and will be without it:' : `${n} things refer to it and will be without it:`),
   referrer,
+  removeStays: (n: number) => (n === 1 ? 'One stay of the plan is with it; it will have to be planned anew.' : `${n} stays of the plan are with it; they will have to be planned anew.`),
   removeDay: 'Days are counted: remove the last one first.',
   more: (n: number) => `and ${n} more`,
   keep: 'Keep it', removeYes: 'Remove it',

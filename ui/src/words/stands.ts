@@ -44,7 +44,7 @@ export const answerWords = {
 export const replanWords = {
   title: (when: string) => `Replan from ${when}`, from: 'Replan from', start: 'Replan', about: 'Looks for the cheapest way on from what stands where now, and counts what it costs to tell people.',
   unsentFirst: 'Send the answers first: a plan that does not know them would be wrong.',
-  working: 'Working', waiting: 'Waiting for another job', steps: (n: string) => `${n} steps`, workable: 'a workable answer is there', notYet: 'no workable answer yet', stop: 'Stop, keep what there is', stopped: 'Stopped. This is what there was so far.', failed: 'It could not be replanned', elsewhereKept: (n: number) => `Somebody changed the draft meanwhile. The answer is kept as saved copy ${n}.`,
+  working: 'Working', waiting: 'Waiting for another job', notYet: 'no workable answer yet', stop: 'Stop, keep what there is', stopped: 'Stopped. This is what there was so far.', failed: 'It could not be replanned', elsewhereKept: (n: number) => `Somebody changed the draft meanwhile. The answer is kept as saved copy ${n}.`,
   cost: (total: string, lost: number) => `Cost ${total}` + (lost > 0 ? `, value lost ${lost}` : ''),
   nothing: 'Nothing changes: the plan goes on as it is.', changes: (n: number) => (n === 1 ? 'One thing changes' : `${n} things change, in order of time`), soFar: 'So far; it may still get better.',
   when: 'When', who: 'Vehicle', now: 'Now', was: 'Was', why: 'Why', tell: 'Tell', nobody: 'nobody named', serial: (id: string) => `serial ${id}`,

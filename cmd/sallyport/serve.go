@@ -343,6 +343,6 @@ func openBrowser(address string) error {
 	if err := cmd.Start(); err != nil {
 		return err
 	}
-	go cmd.Wait() //nolint:errcheck // what becomes of the browser is its own business
+	go func() { _ = cmd.Wait() }() // what becomes of the browser is its own business
 	return nil
 }

@@ -26,6 +26,11 @@ func (s *Server) draftFor(c *call) (store.Draft, error) {
 	if err != nil {
 		return store.Draft{}, err
 	}
+	return s.draftAsSeen(c, id, version)
+}
+
+// draftAsSeen returns a draft of which this version has been seen.
+func (s *Server) draftAsSeen(c *call, id store.ShowID, version int64) (store.Draft, error) {
 	d, err := s.Store.Draft(c.Context(), id)
 	if err != nil {
 		return store.Draft{}, err

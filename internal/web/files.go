@@ -131,5 +131,16 @@ func (s *Server) picture(c *call) (answer, error) {
 		}
 	}
 	m := desk.Moment(show, plan, at)
-	return answer{raw: picture.SVG(show, m.State, picture.Options{Title: m.Title, Due: m.Due, Moves: m.Moves}), mime: "image/svg+xml"}, nil
+	svg := picture.SVG(show, m.State, picture.Options{Title: m.Title, Due: m.Due, Moves: m.Moves})
+	return answer{raw: lit(svg, c.URL.Query().Get("dark")), mime: "image/svg+xml"}, nil
+}
+
+// lit returns a drawing for a dark ("1") or a light ("0") page; else the
+// reader's setting decides.
+func lit(svg []byte, dark string) []byte {
+	when, ok := map[string]string{"1": "@media all", "0": "@media not all"}[dark]
+	if !ok {
+		return svg
+	}
+	return bytes.ReplaceAll(svg, []byte("@media (prefers-color-scheme:dark)"), []byte(when))
 }

@@ -74,6 +74,8 @@ func (r variantsResult) body() any {
 	return b
 }
 
+func (r variantsResult) base() *sallyport.Show { return r.given }
+
 func (r variantsResult) choose(c Choice) (store.Content, string, error) {
 	if c.Variant < 1 || c.Variant > len(r.answers) {
 		return store.Content{}, "", sallyport.Errorf(sallyport.CodeInput, fmt.Sprintf("give 1 to %d", len(r.answers)), "there is no variant %d", c.Variant)
@@ -98,6 +100,8 @@ type adviseResult struct {
 func (r adviseResult) body() any {
 	return adviseBody{r.Advised, r.Words(), orEmpty(r.Base.Report.NotChecked), orEmpty(r.Base.Report.Assumed)}
 }
+
+func (r adviseResult) base() *sallyport.Show { return r.given }
 
 func (r adviseResult) choose(c Choice) (store.Content, string, error) {
 	if c.Set < 1 || c.Set > len(r.Sets) {
@@ -194,6 +198,8 @@ func (r replanResult) body() any {
 	}
 	return b
 }
+
+func (r replanResult) base() *sallyport.Show { return nil }
 
 func (r replanResult) choose(Choice) (store.Content, string, error) {
 	return store.Content{Show: r.given, Plan: r.Plan}, "gone on from " + r.Show.When(r.At), nil

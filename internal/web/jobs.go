@@ -1,6 +1,7 @@
 package web
 
 import (
+	"bytes"
 	"math"
 	"net/http"
 	"slices"
@@ -122,8 +123,11 @@ type Choice struct {
 	Variant int `json:"variant,omitempty"`
 }
 
-// chooser is a result of which something can be taken into the draft.
+// chooser is a result of which something can be taken into the draft. base is
+// the show that it was made from, which taking it may put another in place of;
+// nil: whatever the draft holds.
 type chooser interface {
+	base() *sallyport.Show
 	choose(c Choice) (content store.Content, what string, err error)
 }
 
@@ -145,9 +149,23 @@ func (s *Server) choose(c *call) (answer, error) {
 	if !ok {
 		return answer{}, sallyport.Errorf(sallyport.CodeInput, "start a job that offers some", "a job of kind %s has nothing to choose from", j.Kind)
 	}
+	d, err := s.draftAsSeen(c, j.Show, version)
+	if err != nil {
+		return answer{}, err
+	}
+	if base := from.base(); base != nil && !sameShow(base, d.Content.Show) {
+		return answer{}, refuse(http.StatusConflict, "changed", "start the job again", "the show has been changed since the job began; what it offers would undo that")
+	}
 	content, what, err := from.choose(ask)
 	if err != nil {
 		return answer{}, err
 	}
 	return s.save(c, j.Show, version, content, what)
+}
+
+// sameShow reports whether two shows are written alike.
+func sameShow(a, b *sallyport.Show) bool {
+	x, errX := toJSON(a)
+	y, errY := toJSON(b)
+	return errX == nil && errY == nil && bytes.Equal(x, y)
 }

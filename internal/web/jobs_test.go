@@ -236,6 +236,11 @@ func TestResults(t *testing.T) {
 	b.bad(422, "POST", "/api/jobs/"+j.ID+"/choose", Choice{Variant: 7}, at(taken.Version)...)
 	b.bad(412, "POST", "/api/jobs/"+j.ID+"/choose", Choice{Variant: 1}, at(version)...)
 	b.bad(428, "POST", "/api/jobs/"+j.ID+"/choose", Choice{Variant: 1})
+	other := small()
+	other.Vehicles[0].Name = "Dunlin the second"
+	edited := good[desk.Table](b, "PUT", show+"/show", ShowEdit{"a name", other}, at(taken.Version)...)
+	b.bad(409, "POST", "/api/jobs/"+j.ID+"/choose", Choice{Variant: 1}, at(edited.Version)...) // it would undo the name
+	taken = good[desk.Table](b, "POST", show+"/undo", nil, at(edited.Version)...)
 	_, r = result(JobAsk{Kind: "failures"})
 	has("failures", r, "rows", "worst", "says", "svg", "not_checked", "assumed")
 	j, r = result(JobAsk{Kind: "explain", Steps: 10_000})
@@ -264,4 +269,36 @@ func TestResults(t *testing.T) {
 		t.Errorf("taken in again: %s", r["happened"])
 	}
 	b.bad(422, "POST", show+"/place", desk.Put{Unit: "knot", Lane: "A2"}, at(gone.Version)...)
+}
+
+// TestPlanJobFillsIn: a plan looked for on a table with a vehicle at the gate
+// puts it in, and leaves what is fixed where it is.
+func TestPlanJobFillsIn(t *testing.T) {
+	t.Parallel()
+	b := serving(t)
+	show := b.planned()
+	home := sallyport.LaneID("")
+	for _, s := range b.table(show).Stays {
+		if s.Unit == "stint" && s.After == "" {
+			home = s.Lane
+		}
+	}
+	good[desk.Table](b, "POST", show+"/fix", desk.FixAsk{Units: []sallyport.UnitID{"stint"}, Fixed: true}, at(1)...)
+	out := good[desk.Table](b, "POST", show+"/place", desk.Put{Unit: "knot"}, at(2)...)
+	if out.Workable || out.Undo.What != "Knot to the gate" {
+		t.Fatalf("taken out: workable %v, %+v", out.Workable, out.Undo)
+	}
+	j := b.ended(good[Job](b, "POST", show+"/jobs", JobAsk{Kind: "plan", Steps: 10_000}).ID)
+	if j.Saved != 4 {
+		t.Fatalf("ended as %+v", j)
+	}
+	now := b.table(show)
+	if !now.Workable {
+		t.Errorf("planned: %v", now.Verdict)
+	}
+	for _, s := range now.Stays {
+		if s.Lane == "" || s.Unit == "stint" && s.Lane != home {
+			t.Errorf("%s stands in %q", s.Unit, s.Lane)
+		}
+	}
 }

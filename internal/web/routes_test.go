@@ -291,6 +291,11 @@ func TestFilesAndPictures(t *testing.T) {
 	if a := b.ask("GET", show+"/picture.svg?at=D1+10:00&dark=1", nil); a.status != 200 || !bytes.HasPrefix(a.body, []byte("<svg")) || a.head.Get("Content-Type") != "image/svg+xml" {
 		t.Errorf("picture: %d %v", a.status, a.head)
 	}
+	for dark, has := range map[string]string{"": "@media (prefers-color-scheme:dark)", "1": "@media all", "0": "@media not all"} {
+		if a := b.ask("GET", show+"/picture.svg?dark="+dark, nil); !bytes.Contains(a.body, []byte(has)) {
+			t.Errorf("dark=%s: the drawing has no %s", dark, has)
+		}
+	}
 	b.bad(422, "GET", show+"/picture.svg?at=noon", nil)
 	good[ShowLine](b, "POST", "/api/shows", map[string]any{"name": "New", "from": "empty"})
 	b.bad(404, "GET", "/api/shows/3/plan.json", nil)

@@ -79,20 +79,12 @@ async function highs() {
   if (program.hint) setHint(model, program.hint);
   const start = process.hrtime.bigint();
   const now = () => Number(process.hrtime.bigint() - start) / 1e9;
-  const { mipImprovingSolution, mipLogging } = h.constants.callbackType;
-  let bound = -Infinity;
-  const better = (d) => {
-    if (!(d.mip_dual_bound > bound + 1e-6)) return {};
-    bound = d.mip_dual_bound;
-    return { bound };
-  };
+  const { mipImprovingSolution } = h.constants.callbackType;
+  // Bounds are read at the end only: while HiGHS fills in a start that names
+  // some of the variables, its callbacks tell the bound of that smaller program.
   const run = model.run({
     [mipImprovingSolution](event) {
-      say({ t: now(), cost: event.data.objective_function_value, solution: trueOnes(event.data.mip_solution), ...better(event.data) });
-    },
-    [mipLogging](event) {
-      const found = better(event.data);
-      if ('bound' in found) say({ t: now(), ...found });
+      say({ t: now(), cost: event.data.objective_function_value, solution: trueOnes(event.data.mip_solution) });
     },
   });
   if (model.info.get('primal_solution_status') === 2) {

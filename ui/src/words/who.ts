@@ -8,7 +8,8 @@ export const words = {
   title: 'Who may',
   roles,
   solo: 'You work alone on this machine, so nobody signs in. With the first account everybody does, on this machine too.',
-  soloOthers: 'For others to reach the table, start it with  sallyport serve --lan --tls self',
+  soloOthers: 'For others to reach the table, start it with',
+  soloCommand: 'sallyport serve --lan --tls self',
 
   accounts: 'Accounts',
   noAccounts: 'There is no account yet. The first one is a planner’s.',
@@ -31,6 +32,7 @@ export const words = {
   give: 'Give this password',
   add: 'Make an account',
   addTitle: 'Another account',
+  firstTitle: 'The first account',
   added: (name: string, role: Role) => `${name} can sign in as ${roles[role]}.`,
 
   links: 'Links for one person each',
@@ -84,6 +86,7 @@ export const words = {
   nobody: 'nobody signed in',
   from: 'From',
   what: 'What',
+  nothing: 'Nothing yet.',
   older: 'Show older lines',
 
   notChecked: 'Not checked: who stands in front of a device that is signed in.',

@@ -112,6 +112,7 @@ export const words = {
 
   paste: {
     title: 'What was pasted',
+    where: (row: number, column: number) => `row ${row}, column ${column}`,
     reading: 'Reading what was pasted …',
     changes: 'What it would change',
     nothing: 'It changes nothing.',

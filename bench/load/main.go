@@ -14,6 +14,7 @@ import (
 	"os"
 	"os/signal"
 	"path/filepath"
+	"runtime/pprof"
 	"sync"
 	"time"
 
@@ -29,9 +30,21 @@ func main() {
 	minutes := flag.Float64("minutes", 5, "how long")
 	pause := flag.Duration("pause", 4*time.Second, "between two edits of one editor, about")
 	seed := flag.Uint64("seed", 1, "of the choices")
+	profile := flag.String("profile", "", "file for a profile of the processor's time")
 	flag.Parse()
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer stop()
+	if *profile != "" {
+		f, err := os.Create(*profile)
+		if err == nil {
+			err = pprof.StartCPUProfile(f)
+		}
+		if err != nil {
+			fmt.Fprintln(os.Stderr, err)
+			os.Exit(1)
+		}
+		defer pprof.StopCPUProfile()
+	}
 	if err := run(ctx, *readers, *editors, time.Duration(*minutes*float64(time.Minute)), *pause, *seed); err != nil {
 		fmt.Fprintln(os.Stderr, err)
 		os.Exit(1)

@@ -107,32 +107,48 @@ func (s *Server) planJSON(c *call) (answer, error) {
 
 // picture draws the park at a moment: ?at=D2+10:00, else the first morning.
 func (s *Server) picture(c *call) (answer, error) {
-	x, _, err := s.content(c)
-	if err != nil {
-		return answer{}, err
-	}
 	at := sallyport.At(1, 6, 0)
 	if text := c.URL.Query().Get("at"); text != "" {
+		var err error
 		if at, err = sallyport.ParseInstant(text); err != nil {
 			return answer{}, err
 		}
 	}
-	show, _, err := desk.Prepare(x.Show, nil)
+	r, err := s.readyFor(c)
 	if err != nil {
 		return answer{}, err
 	}
-	plan := x.Plan
-	if plan != nil {
-		with, problems := sallyport.ShowWith(show, plan.Happened)
-		if len(problems) > 0 {
-			plan = nil
-		} else {
-			show = with
-		}
-	}
+	show, plan := r.played()
 	m := desk.Moment(show, plan, at)
 	svg := picture.SVG(show, m.State, picture.Options{Title: m.Title, Due: m.Due, Moves: m.Moves})
 	return answer{raw: lit(svg, c.URL.Query().Get("dark")), mime: "image/svg+xml"}, nil
+}
+
+// readyFor returns the draft of the show in the path, or the issue that
+// ?issue=N names, with what was worked out of it.
+func (s *Server) readyFor(c *call) (*ready, error) {
+	id, err := c.show()
+	if err != nil {
+		return nil, err
+	}
+	n, err := c.number("issue")
+	if err != nil {
+		return nil, err
+	}
+	if n > 0 {
+		return s.tables.of(state{show: id, issue: n}, func() (store.Content, error) {
+			i, err := s.Store.Issue(c.Context(), id, n)
+			return i.Content, err
+		})
+	}
+	d, err := s.Store.Newest(c.Context(), id)
+	if err == nil && s.tables.find(state{show: id, version: d.Version}) == nil {
+		d, err = s.Store.Draft(c.Context(), id)
+	}
+	if err != nil {
+		return nil, err
+	}
+	return s.draftAt(c.Context(), d)
 }
 
 // lit returns a drawing for a dark ("1") or a light ("0") page; else the

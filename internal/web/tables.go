@@ -6,6 +6,7 @@ import (
 	"slices"
 	"sync"
 
+	"sallyport"
 	"sallyport/internal/desk"
 	"sallyport/internal/store"
 )
@@ -86,6 +87,22 @@ func (r *ready) work() *desk.Table {
 		r.table = desk.NewTable(r.content.Show, r.content.Plan, desk.TableOptions{})
 	}
 	return r.table
+}
+
+// played returns the completed show with what has happened by the plan, and
+// the plan; nil when it cannot be played.
+func (r *ready) played() (*sallyport.Show, *sallyport.Plan) {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	show, plan := r.work().Complete, r.content.Plan
+	if plan == nil {
+		return show, nil
+	}
+	with, problems := sallyport.ShowWith(show, plan.Happened)
+	if len(problems) > 0 {
+		return show, nil
+	}
+	return with, plan
 }
 
 // over says whether it would do to put a stay elsewhere.

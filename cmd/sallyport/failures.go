@@ -76,6 +76,9 @@ func (a *failuresArgs) Run(c *console) error {
 		c.say("")
 	}
 	c.say(f.Summary(a.Top)...)
+	if len(f.Matrix.Worst) > a.Top {
+		c.say("", "--top N describes more of the failures, --json gives all.")
+	}
 	report := f.Report(x.Report)
 	c.say(desk.Footing(report)...)
 	c.answer.NotChecked, c.answer.Assumed = report.NotChecked, report.Assumed

@@ -75,7 +75,7 @@ func (f *Failures) Summary(top int) []string {
 		}
 	}
 	if n := len(m.Worst) - top; n > 0 {
-		lines = append(lines, "", fmt.Sprintf("%d lesser ones are left out; --top N shows more, --json all.", n))
+		lines = append(lines, "", fmt.Sprintf("%d lesser ones are left out.", n))
 	}
 	lines = append(lines, f.care()...)
 	return append(lines, f.startLines(ix)...)

@@ -256,8 +256,8 @@ func TestServeDiskFull(t *testing.T) {
 	refused := func(words string) {
 		t.Helper()
 		status, text := 200, []byte(nil)
-		next := now
 		for n := 0; status == 200 && n < 2000; n++ {
+			var next keptTable
 			if next, status, text = s.edit(t.Context(), now); status == 200 {
 				now = next
 			}

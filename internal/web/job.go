@@ -77,6 +77,7 @@ type jobs struct {
 	hub     *hub
 	list    []*running // oldest first
 	made    int
+	closed  bool // nobody begins any more
 	working sync.WaitGroup
 }
 
@@ -95,7 +96,7 @@ func (q *jobs) add(j Job, do work) (Job, error) {
 		}
 	}
 	switch {
-	case q.ctx.Err() != nil:
+	case q.closed:
 		return Job{}, refuse(503, "stopping", "ask again in a minute", "the server is being stopped")
 	case waiting >= jobsAhead:
 		return Job{}, refuse(503, "busy", "wait for them, or stop some", "%d jobs are waiting already", waiting)
@@ -121,7 +122,7 @@ func (q *jobs) begin() {
 		}
 	}
 	for _, r := range q.list {
-		if r.State != jobWaiting || busy[r.Show] || free <= 0 || q.ctx.Err() != nil {
+		if r.State != jobWaiting || busy[r.Show] || free <= 0 || q.closed {
 			continue
 		}
 		busy[r.Show] = true
@@ -280,10 +281,15 @@ func (q *jobs) cancel(id string) (Job, error) {
 	return r.Job, nil
 }
 
-// wait waits for the work under way, whose context has ended.
+// close lets no job begin any more.
+func (q *jobs) close() {
+	q.mu.Lock()
+	defer q.mu.Unlock()
+	q.closed = true
+}
+
+// wait waits for the work under way, whose context has ended; the queue is closed.
 func (q *jobs) wait(ctx context.Context) error {
-	q.mu.Lock() // after this nobody begins
-	q.mu.Unlock()
 	ended := make(chan struct{})
 	go func() {
 		q.working.Wait()

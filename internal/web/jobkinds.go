@@ -127,9 +127,6 @@ func (s *Server) keep(ctx context.Context, in jobInput, plan *sallyport.Plan, wh
 	return err
 }
 
-// boundTime is how long a bound is looked for after a plan is found.
-const boundTime = 5 * time.Second
-
 func (s *Server) planJob(in jobInput) (work, error) {
 	show, err := prepared(in)
 	if err != nil {

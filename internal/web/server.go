@@ -69,6 +69,7 @@ func (s *Server) ServeHTTP(w http.ResponseWriter, r *http.Request) { s.handler.S
 // Close stops the jobs, waits until what they have found by then is kept, and
 // ends all streams of events. It waits no longer than ctx.
 func (s *Server) Close(ctx context.Context) error {
+	s.jobs.close()
 	s.stop()
 	err := s.jobs.wait(ctx)
 	s.hub.close()

@@ -12,6 +12,8 @@ type anchor struct {
 	whole bool        // all stays count
 	at    sallyport.Instant
 	day   int // of the moment; 0: the end
+
+	linked bool // the changes of lane from this morning to the next count apart
 }
 
 // allTimes returns the sure times of all stays.

@@ -52,6 +52,8 @@ import (
 // early by more than the time that lies between; he pays for at least that
 // time, and is then not clean.
 //
+// Of columns whose changes from one morning to the next count apart see chain.
+//
 // The least over all choices of one of the four for each stay is found by a
 // dynamic programme over the beginnings of the column's stays, whose state is
 // the choice of each unit's present stay.
@@ -68,6 +70,7 @@ type columns struct {
 	day           int               // of it
 	lifts         bool              // some stay can be lifted or pushed
 	later         []bool            // by stay: it ends only after the time that counts
+	linked        bool              // the change from one anchor to the next counts apart
 
 	pairs map[[2]int32]stayPair
 
@@ -107,7 +110,7 @@ type stayPair struct {
 func newColumns(p *problem, a *anchor, kind sallyport.LaneKind, free freedom) *columns {
 	c := &columns{
 		p: p, free: free, kind: kind, spans: a.spans, fixed: a.fixed, whole: a.whole, at: a.at, day: a.day, later: a.later,
-		times: a.times, moved: make([]int64, len(p.stays)), lifted: make([]int64, len(p.stays)), pairs: make(map[[2]int32]stayPair),
+		times: a.times, linked: a.linked, moved: make([]int64, len(p.stays)), lifted: make([]int64, len(p.stays)), pairs: make(map[[2]int32]stayPair),
 	}
 	latest := a.latest()
 	for s := range p.stays {
@@ -211,7 +214,7 @@ func (c *columns) next(s int32, i int, lane int32, wait int64, from, to []int64,
 			}
 			cost := old + own
 			if !first && (was == stayAway) != (choice == stayAway) && !c.anywhere(was) && !c.anywhere(choice) {
-				cost += change
+				cost += change[choice]
 			}
 			if !free {
 				for j := range c.bars {
@@ -253,18 +256,21 @@ func (c *columns) spent() int64 {
 	return n
 }
 
-// choices returns what each choice for a stay costs by itself, and a change of
-// lane at its beginning.
-func (c *columns) choices(s, lane int32, wait int64) (price [stayChoices]int64, change int64) {
+// choices returns what each choice for a stay costs by itself, and what it
+// costs when the stay before was away and this one is not, or the other way
+// round.
+func (c *columns) choices(s, lane int32, wait int64) (price, change [stayChoices]int64) {
 	st := &c.p.stays[s]
 	un := &c.p.units[st.unit]
-	change = int64(c.p.weights.Change)
+	change = c.changes()
 	moved, lifted := min(c.moved[s], wait), c.lifted[s]
 	switch {
 	case c.later[s]:
 		moved, lifted = 0, 0
+	case c.linked && !c.lifts:
+		lifted = moved
 	case !c.lifts:
-		lifted = moved + change
+		lifted = moved + int64(c.p.weights.Change)
 	}
 	price[stayMoved], price[stayLifted] = moved, lifted
 	if c.fixed[st.unit] == s {
@@ -282,4 +288,20 @@ func (c *columns) choices(s, lane int32, wait int64) (price [stayChoices]int64, 
 		}
 	}
 	return price, change
+}
+
+// changes returns what changes of lane count for by the stay that they lead
+// to. When the change from one anchor to the next counts apart, going away
+// counts nothing here, for that may be it; who is at home once more has changed
+// for that before, or was lifted.
+func (c *columns) changes() (change [stayChoices]int64) {
+	one := int64(c.p.weights.Change)
+	home, away := one, one
+	if c.linked {
+		away = 0
+		if !c.lifts {
+			home = 2 * one
+		}
+	}
+	return [stayChoices]int64{stayHome: home, stayAway: away, stayMoved: home, stayLifted: home}
 }

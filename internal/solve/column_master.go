@@ -95,17 +95,17 @@ func masterOf(a *anchor) *master {
 	return m
 }
 
-// fewColumns reports whether an anchor has so few columns that all can be
-// listed at once.
-func fewColumns(p *problem, a *anchor) bool {
+// fewColumns reports whether an anchor has no more than most columns, so that
+// all can be listed at once.
+func fewColumns(p *problem, a *anchor, most int) bool {
 	m := masterOf(a)
 	if len(m.units) > mostMaster {
 		return false
 	}
-	left := mostListed
+	left := most
 	for _, lanes := range m.alike(p) {
 		e := newEnumeration(p, m, lanes[len(lanes)-1])
-		e.tries = left
+		e.tries, e.most = left, most
 		if !e.run() {
 			return false
 		}

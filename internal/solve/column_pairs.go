@@ -32,6 +32,9 @@ func (c *columns) prices(s int32, latest sallyport.Instant) (moved, lifted int64
 			continue
 		}
 		price := int64(c.p.prices.Reset(un.Unit, w))
+		if c.linked {
+			price -= price / 2 // the other half may stand for a change of lane
+		}
 		moved = min(moved, price)
 		if !over || w.From <= latest && (w.To == 0 || w.To >= c.at) {
 			lifted = min(lifted, price)

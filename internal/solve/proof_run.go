@@ -65,7 +65,7 @@ func (v *prover) step(n int64) bool {
 func (v *prover) run() {
 	times := v.p.allTimes()
 	if v.unit == 1 {
-		v.byDays(v.p.days(times))
+		v.chained(v.p.days(times), -1)
 	}
 	// Mornings first: at the start and the end of the show more is open.
 	anchors := v.p.anchors(times)
@@ -98,22 +98,10 @@ type root struct {
 // left is how much the bound might still rise.
 func (v *prover) left() int64 { return v.limit - int64(v.bound.total) }
 
-// byDays raises the bound to what the days cost together.
-func (v *prover) byDays(anchors []*anchor) {
-	var sum int64
-	for _, a := range anchors {
-		if m, _ := v.master(a); m != nil {
-			b, _, _ := newNode(m).relax(v.step)
-			sum += max(0, b)
-			v.raise(sum)
-		}
-	}
-}
-
 // root raises the bound to what the choice of columns at one anchor costs at
 // least.
 func (v *prover) root(a *anchor) *root {
-	m, lists := v.master(a)
+	m, lists := v.master(a, mostListed)
 	if m == nil {
 		return nil
 	}
@@ -204,9 +192,9 @@ const cutTries = 4
 
 // master lists the columns of an anchor: all, where that is quick, else those
 // that cost little, for others can hardly be among the best.
-func (v *prover) master(a *anchor) (*master, []*enumeration) {
+func (v *prover) master(a *anchor, most int) (*master, []*enumeration) {
 	cut := max(3*int64(v.p.weights.Change), 2*int64(v.bound.total)/int64(len(v.p.lanes)), v.unit)
-	if fewColumns(v.p, a) {
+	if fewColumns(v.p, a, most) {
 		cut = impossible
 	}
 	for range cutTries {

@@ -63,6 +63,13 @@ func boundsOf(p *problem, free freedom, limit int64) map[string]int64 {
 			bounds["no partition"] = max(bounds["no partition"], min(limit, m.limit+1+reverse))
 		}
 	}
+	for _, cut := range []int64{impossible, 0, int64(p.weights.Change)} {
+		w := newProver(context.Background(), p, free, bound{})
+		w.rest, w.budget, w.limit = func() bool { return true }, noLimit, limit
+		w.chained(p.days(times), cut)
+		w.stop()
+		bounds["mornings joined"] = max(bounds["mornings joined"], int64(w.bound.total))
+	}
 	v := newProver(context.Background(), p, free, lowerBound(context.Background(), p))
 	for v.steps < 3_000_000 && v.work(limit, 300_000) {
 	}

@@ -12,6 +12,9 @@ export class TroubleError extends Error {
   }
 }
 
+// noAnswer is the trouble of a server that is not reached.
+export const noAnswer = () => new TroubleError({ status: 0, code: 'no answer', title: 'No answer', detail: '' });
+
 type Ask = { method?: string; body?: unknown; file?: Blob; name?: string; version?: number; signal?: AbortSignal };
 
 async function ask<T>(path: string, { method = 'GET', body, file, name, version, signal }: Ask = {}): Promise<T> {
@@ -25,7 +28,7 @@ async function ask<T>(path: string, { method = 'GET', body, file, name, version,
     answer = await fetch(path, { method, headers, body: file ?? (body === undefined ? undefined : JSON.stringify(body)), signal, credentials: 'same-origin' });
   } catch (e) {
     if (signal?.aborted) throw e;
-    throw new TroubleError({ status: 0, code: 'no answer', title: 'No answer', detail: '' });
+    throw noAnswer();
   }
   const text = await answer.text();
   if (!answer.ok) throw new TroubleError(troubleOf(answer, text));

@@ -6,9 +6,18 @@ import type { Instant, Job, JobAsk, Session, Show, Table, Trouble } from '../cor
 
 export type System = 'metric' | 'imperial';
 
-// An edit that the server has not acknowledged yet.
-interface Pending { show: number; version: number; what: string; content: Show }
+type Put = { unit: string; after: string; lane: string; place?: number; onward?: boolean };
+type Fix = { units?: string[]; lanes?: string[]; fixed: boolean };
+
+// An edit that the server has not acknowledged yet: of the show, or of the plan.
+interface Pending { show: number; version: number; what: string; content?: Show; put?: Put; fix?: Fix }
 const pendingKey = 'sallyport-unsaved';
+
+function send(p: Pending, version: number): Promise<Table> {
+  if (p.content) return api.saveShow(p.show, version, p.what, p.content);
+  if (p.put) return api.place(p.show, version, p.put);
+  return api.fix(p.show, version, p.fix!);
+}
 
 class Current {
   id = $state(0);
@@ -21,8 +30,8 @@ class Current {
   saving = $state(false);
   said = $state(''); // quiet line: what others did, what was undone
   trouble = $state(''); // of the last edit
-  unsaved = $state.raw<Pending | null>(null);
-  conflict = $state.raw<{ trouble: Trouble; mine: Pending; theirs: Table } | null>(null);
+  unsaved = $state.raw<Pending[] | null>(null); // in the order in which they were made; null: none
+  conflict = $state.raw<{ trouble: Trouble; mine: Pending[]; theirs: Table } | null>(null);
   at = $state<Instant>(''); // the moment looked at; shared by the screens
   system = $state<System>((localStorage.getItem('sallyport-measure') as System) || 'metric');
   #stop: (() => void) | null = null;
@@ -91,33 +100,37 @@ class Current {
     return work;
   }
 
-  // saveShow changes a copy of the show and sends it. Without an answer the
-  // change is kept in the browser and sent again; when somebody else was
-  // quicker, both are shown.
-  saveShow(what: string, change: (s: Show) => void): Promise<void> {
+  // deed sends one edit. Without an answer it is kept in the browser and sent
+  // again; when somebody else was quicker, both are shown. The error is thrown
+  // on in both cases: the edit is not acknowledged.
+  #deed(make: (version: number) => Pending): Promise<void> {
     return this.edit(async (version) => {
-      const content = structuredClone(this.table!.show);
-      change(content);
-      const mine: Pending = { show: this.id, version, what, content };
+      const mine = make(version);
       try {
-        return await api.saveShow(this.id, version, what, content);
+        if (this.unsaved) throw api.noAnswer();
+        return await send(mine, version);
       } catch (e) {
         if (!(e instanceof api.TroubleError)) throw e;
-        if (e.trouble.status === 412) {
-          this.conflict = { trouble: e.trouble, mine, theirs: await api.table(this.id) };
-        } else if (e.trouble.status === 0) {
-          this.#keep(mine);
-        }
+        if (e.trouble.status === 0) this.#keep(mine);
+        if (e.trouble.status === 412) this.conflict = { trouble: e.trouble, mine: [mine], theirs: await api.table(this.id) };
         throw e;
       }
     });
   }
 
-  place(put: { unit: string; after: string; lane: string; place?: number; onward?: boolean }): Promise<void> {
-    return this.edit((v) => api.place(this.id, v, put));
+  // saveShow changes a copy of the show and sends it.
+  saveShow(what: string, change: (s: Show) => void): Promise<void> {
+    return this.#deed((version) => {
+      const content = structuredClone(this.table!.show);
+      change(content);
+      return { show: this.id, version, what, content };
+    });
   }
-  fix(what: { units?: string[]; lanes?: string[]; fixed: boolean }): Promise<void> {
-    return this.edit((v) => api.fix(this.id, v, what));
+  place(put: Put): Promise<void> {
+    return this.#deed((version) => ({ show: this.id, version, what: `${put.unit}: ${put.lane}`, put }));
+  }
+  fix(fix: Fix): Promise<void> {
+    return this.#deed((version) => ({ show: this.id, version, what: [...(fix.units ?? []), ...(fix.lanes ?? [])].join(', '), fix }));
   }
   undo(): Promise<void> {
     return this.edit((v) => api.undo(this.id, v));
@@ -138,42 +151,50 @@ class Current {
     this.#job(await api.stopJob(id));
   }
 
-  // settle ends a conflict: with our version on top of theirs, or without it.
+  // settle ends a conflict: with our edits on top of theirs, or without them.
   async settle(ours: boolean): Promise<void> {
     const c = this.conflict;
     this.conflict = null;
-    this.#drop();
     if (!c) return;
-    if (ours) await this.edit((v) => api.saveShow(this.id, v, c.mine.what, c.mine.content));
-    else await this.load();
+    this.#remember([]);
+    if (!ours) return this.load();
+    for (const mine of c.mine) await this.edit((v) => send(mine, v));
   }
 
-  // resend sends what the server has not acknowledged.
+  // resend sends what the server has not acknowledged, the oldest first.
   async resend(): Promise<void> {
-    const kept = localStorage.getItem(pendingKey);
-    if (!kept) return;
-    const mine = JSON.parse(kept) as Pending;
-    if (mine.show !== this.id || !this.planner) return;
-    this.unsaved = mine;
-    try {
-      this.show(await api.saveShow(this.id, mine.version, mine.what, mine.content));
-      this.#drop();
-    } catch (e) {
-      if (!(e instanceof api.TroubleError)) throw e;
-      if (e.trouble.status === 0) this.#later();
-      else if (e.trouble.status === 412) this.conflict = { trouble: e.trouble, mine, theirs: await api.table(this.id) };
-      else this.trouble = e.trouble.detail;
+    const kept = JSON.parse(localStorage.getItem(pendingKey) ?? '[]') as Pending[];
+    if (!kept.length || kept[0]!.show !== this.id || !this.planner || this.conflict) return;
+    this.unsaved = kept;
+    let version = kept[0]!.version;
+    while (this.unsaved) {
+      try {
+        const t = await send(this.unsaved[0]!, version);
+        version = t.version;
+        this.#remember(this.unsaved.slice(1));
+        if (!this.unsaved) this.show(t);
+      } catch (e) {
+        if (!(e instanceof api.TroubleError)) throw e;
+        if (e.trouble.status === 0) return this.#later();
+        if (e.trouble.status === 412) { this.conflict = { trouble: e.trouble, mine: this.unsaved!, theirs: await api.table(this.id) }; return; }
+        this.trouble = `${this.unsaved![0]!.what}: ${e.trouble.detail}`;
+        this.#remember(this.unsaved!.slice(1));
+        await this.load();
+      }
     }
   }
 
+  // keep keeps an edit and shows the show as it would be; what follows from
+  // the edit is worked out when the server is back.
   #keep(p: Pending) {
-    this.unsaved = p;
-    localStorage.setItem(pendingKey, JSON.stringify(p));
+    this.#remember([...(this.unsaved ?? []), p]);
     this.#later();
+    if (p.content) this.table = { ...this.table!, show: p.content };
   }
-  #drop() {
-    this.unsaved = null;
-    localStorage.removeItem(pendingKey);
+  #remember(list: Pending[]) {
+    this.unsaved = list.length ? list : null;
+    if (list.length) localStorage.setItem(pendingKey, JSON.stringify(list));
+    else localStorage.removeItem(pendingKey);
   }
   #later() {
     clearTimeout(this.#retry);
@@ -183,7 +204,7 @@ class Current {
   #here(yes: boolean) {
     const back = yes && !this.connected;
     this.connected = yes;
-    if (back) void this.load().then(() => this.resend()).catch(() => undefined);
+    if (back) void this.resend().then(() => (this.unsaved || this.conflict ? undefined : this.load())).catch(() => undefined);
   }
 
   #job(job: Job) {
@@ -194,7 +215,7 @@ class Current {
     switch (kind) {
       case 'draft': {
         const d = what as api.Told['draft'];
-        if (this.saving || (this.table && d.version <= this.table.version)) return;
+        if (this.saving || this.unsaved || (this.table && d.version <= this.table.version)) return;
         this.said = `${d.author ? d.author + ': ' : ''}${d.what}`;
         void this.load().catch(() => undefined);
         return;

@@ -81,7 +81,7 @@ describe('sheet', () => {
   });
   it('is a scheme without positions, whose parts do not overlap', () => {
     const bare: Show = { ...show, park: { lanes: Array.from({ length: 60 }, (_, i) => ({ id: `L${i}`, length_cm: 1500 + i * 10, zone: i % 2 ? 'yard' : 'green' })) } };
-    const sheet = sheetOf(bare), list = [...sheet.strips.values()];
+    const sheet = sheetOf(bare, 0, true), list = [...sheet.strips.values()];
     expect(sheet.scheme).toBe(true);
     for (const a of list) for (const b of list) {
       if (a === b) continue;

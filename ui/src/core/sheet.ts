@@ -3,7 +3,7 @@
 // coordinates are those of ground.ts: centimetres, x to the right, y down the
 // page, headings in degrees from up the page, clockwise.
 
-import { around, corners, hasPlace, outward, shapes, type Point, type Shape, type View } from './ground';
+import { around, corners, hasPlace, outward, shapes, usualWidth, type Point, type Shape, type View } from './ground';
 import type { Lane, Place, Show } from './types';
 
 export interface Strip extends Shape { name: string; lane?: Lane; emergency?: boolean }
@@ -16,35 +16,44 @@ export interface Sheet {
   view: View;
 }
 
-const apart = 170, gap = 300, bandGap = 1600, widest = 13_000;
+const usualLength = { line: 6000, spot: 2000 }, rowApart = 750;
+export const labelLetter = 55; // of a lane's name that is written along it
+const apart = 90, gap = 200, bandGap = 1500, widest = 15_000;
 
-// sheetOf lays the park out: parts with a position where they are, all others
-// below them, side by side by zone and stretch, mouths up.
-export function sheetOf(show: Show): Sheet {
+// sheetOf lays the park out, with room at the gate for so many: parts with a
+// position where they are, all others below them, side by side by zone and
+// stretch, mouths up. Without the map, all are laid side by side.
+export function sheetOf(show: Show, waiting = 0, map = true): Sheet {
   const strips = new Map<string, Strip>();
-  const park = show.park;
-  for (const s of shapes(show)) strips.set(`${s.kind}/${s.id}`, { ...s, name: '' });
-  const scheme = strips.size === 0;
-  let y = scheme ? 0 : Math.max(...[...strips.values()].flatMap(corners).map((p) => p.y)) + bandGap;
-  const left = scheme ? 0 : Math.min(...[...strips.values()].flatMap(corners).map((p) => p.x));
-  for (const l of (park.lines ?? []).filter((p) => !hasPlace(p))) {
-    strips.set(`line/${l.id}`, { kind: 'line', id: l.id, name: '', x: left, y, heading: 270, length: l.length_cm ?? 6000, width: 300 });
-    y += 300 + gap * 1.5;
-  }
-  y = bands(park.lanes.filter((p) => !hasPlace(p)), strips, left, y + (scheme ? 900 : 0));
-  let x = left;
-  for (const s of (park.spots ?? []).filter((p) => !hasPlace(p))) {
-    const length = s.length_cm ?? 2000;
-    if (x > left && x + length > left + widest) { x = left; y += 300 + gap * 1.5; }
-    strips.set(`spot/${s.id}`, { kind: 'spot', id: s.id, name: '', x, y, heading: 270, length, width: 300 });
-    x += length + gap * 2;
-  }
+  const park = show.park, loose = (p: Parameters<typeof hasPlace>[0]) => !map || !hasPlace(p);
+  if (map) for (const s of shapes(show)) strips.set(`${s.kind}/${s.id}`, { ...s, name: '' });
+  const scheme = strips.size === 0, placed = [...strips.values()].flatMap(corners);
+  const left = scheme ? 0 : Math.min(...placed.map((p) => p.x));
+  let y = scheme ? 0 : Math.max(...placed.map((p) => p.y)) + bandGap;
+  y = rows('line', (park.lines ?? []).filter(loose), strips, left, y);
+  const longest = Math.max(0, ...park.lanes.filter(loose).map((l) => (l.name || l.id).length));
+  y = bands(park.lanes.filter(loose), strips, left, y + (scheme ? 500 + labelLetter * longest : 0));
+  rows('spot', (park.spots ?? []).filter(loose), strips, left, y);
   for (const l of park.lanes) Object.assign(strips.get(`lane/${l.id}`)!, { name: l.name || l.id, lane: l });
   for (const l of park.lines ?? []) Object.assign(strips.get(`line/${l.id}`)!, { name: l.name || l.id, emergency: l.emergency_route });
   for (const s of park.spots ?? []) Object.assign(strips.get(`spot/${s.id}`)!, { name: s.name || s.id, emergency: s.emergency_route });
   const view = around([...strips.values()]);
-  const gate = { x: view.x + view.wide + 500, y: view.y + 900 };
-  return { scheme, strips, gate, view: { ...view, wide: view.wide + 600 } };
+  const gate = { x: view.x + view.wide + 100, y: view.y + 900 };
+  const wide = waiting ? 600 + Math.ceil(waiting / rowsAt(view)) * columnWide : 0;
+  return { scheme, strips, gate, view: { ...view, wide: view.wide + wide } };
+}
+
+// rows sets lines or spots one behind the other, and returns where the next
+// row begins.
+function rows(kind: 'line' | 'spot', list: readonly { id: string; length_cm?: number }[], strips: Map<string, Strip>, left: number, top: number): number {
+  let x = left, y = top;
+  for (const p of list) {
+    const length = p.length_cm ?? usualLength[kind];
+    if (x > left && x + length > left + widest) { x = left; y += rowApart; }
+    strips.set(`${kind}/${p.id}`, { kind, id: p.id, name: '', x, y, heading: 270, length, width: usualWidth });
+    x += length + gap * 2;
+  }
+  return list.length ? y + rowApart : y;
 }
 
 // bands sets lanes side by side, and returns where the next band begins.
@@ -56,7 +65,7 @@ function bands(lanes: readonly Lane[], strips: Map<string, Strip>, left: number,
   });
   let x = left, y = top, deep = 0, before: Lane | undefined;
   for (const l of ordered) {
-    const width = l.width_cm ?? 300;
+    const width = l.width_cm ?? usualWidth;
     if (before && (before.zone !== l.zone || before.mouth !== l.mouth)) x += gap * 2;
     if (x > left && x + width > left + widest) { x = left; y += deep + bandGap; deep = 0; }
     strips.set(`lane/${l.id}`, { kind: 'lane', id: l.id, name: '', x: x + width / 2, y, heading: 0, length: l.length_cm, width });
@@ -64,7 +73,7 @@ function bands(lanes: readonly Lane[], strips: Map<string, Strip>, left: number,
     deep = Math.max(deep, l.length_cm);
     before = l;
   }
-  return lanes.length ? y + deep + bandGap : y;
+  return lanes.length ? y + deep + rowApart : y;
 }
 
 // along returns the point of a strip so many centimetres behind its mouth or head.
@@ -73,10 +82,13 @@ export function along(s: Strip, cm: number): Point {
   return { x: s.x - d.x * cm, y: s.y - d.y * cm };
 }
 
+const columnWide = 1000, rowHigh = 380;
+const rowsAt = (view: View) => Math.max(4, Math.floor((view.high - 1200) / rowHigh));
+
 // atGate returns the pose of the nth vehicle at the gate.
 export function atGate(sheet: Sheet, n: number): Pose {
-  const rows = Math.max(4, Math.floor((sheet.view.high - 1200) / 380));
-  return { x: sheet.gate.x + 450 + Math.floor(n / rows) * 1000, y: sheet.gate.y + (n % rows) * 380, heading: 270 };
+  const rows = rowsAt(sheet.view);
+  return { x: sheet.gate.x + 450 + Math.floor(n / rows) * columnWide, y: sheet.gate.y + (n % rows) * rowHigh, heading: 270 };
 }
 
 // poseOf returns how a vehicle of a length stands at a place; undefined: out of

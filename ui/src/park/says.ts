@@ -12,3 +12,8 @@ export function costSays(h: Held): string {
 }
 
 export const lengthSays = (cm: number) => (current.system === 'imperial' ? feet(cm) : `${metres(cm)} m`);
+
+// costShort is what stands beside a lane: more than now with a plus.
+export function costShort(h: Held): string {
+  return h.lost > 0 ? w.lost(h.lost) : h.cost === 0 ? '±0' : (h.cost > 0 ? '+' : '') + grouped(h.cost);
+}

@@ -13,8 +13,6 @@ export const words = {
   close: 'Close',
   undo: (what?: string) => (what ? `Undo: ${what}` : 'Nothing to undo'),
   redo: (what?: string) => (what ? `Redo: ${what}` : 'Nothing to redo'),
-  undoShort: 'Undo',
-  redoShort: 'Redo',
   light: { label: 'Light', auto: 'as the device', light: 'light', dark: 'dark' },
   measure: { label: 'Measures', metric: 'metric', imperial: 'feet' },
   here: (names: string[]) => `Also here: ${names.join(', ')}`,

@@ -41,7 +41,7 @@ export const words = {
       `No plan can cost less than ${bound}. At most ${left} (${percent} %) could still be saved; it may be that nothing can.`,
     unknown: 'How much could still be saved is not known yet: look for a better plan, and a bound comes with it.',
     notWorkable: 'A bound says nothing of a plan that breaks rules.',
-    least: 'least possible',
+    least: 'no plan below',
   },
 
   job: {
@@ -149,6 +149,7 @@ export const words = {
     says: 'Every entry with every kind of failure, each by itself, the rest of the day played with the vehicle where it stands; then the cheapest cure.',
     start: 'Play all failures',
     part: 'Stopped early: this has some of the failures only.',
+    inWords: 'Failures in words',
     picture: 'All failures: entries down, kinds of failure across. The figures and bars are told at the end of the picture.',
     care: 'Towing and pushing: the cautions named here are the usual ones; local rules and licensed practice go first.',
   },

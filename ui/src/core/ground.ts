@@ -40,7 +40,7 @@ const lists = (show: Show): [ShapeKind, readonly Placed[]][] => [['lane', show.p
 
 // hasPlace reports whether a part of the park has a position: one at the very
 // corner of the sheet without a heading counts as not given.
-export function hasPlace(p: Placed): boolean {
+export function hasPlace(p: Pick<Placed, 'x_cm' | 'y_cm' | 'heading'>): boolean {
   return !!p.x_cm || !!p.y_cm || !!p.heading;
 }
 

@@ -141,6 +141,7 @@ export const words = {
   removeStays: (n: number) => (n === 1 ? 'One stay of the plan is with it; it will have to be planned anew.' : `${n} stays of the plan are with it; they will have to be planned anew.`),
   removeDay: 'Days are counted: remove the last one first.',
   more: (n: number) => `and ${n} more`,
+  goneMeanwhile: 'Somebody has changed or removed it meanwhile. Look at it again.',
   keep: 'Keep it', removeYes: 'Remove it',
   taken: (id: string) => `“${id}” is the id of another one`,
   problemsHere: 'What is wrong here',

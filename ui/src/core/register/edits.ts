@@ -27,6 +27,17 @@ export function lines(t: TableSpec, show: Show, complete: Show): Line[] {
   return [...list, ...full.filter((x) => !given.some((row) => sameRow(t, x, row))).map((row) => ({ at: -1, given: {}, complete: row }))];
 }
 
+// find returns where a line's row is in a show that may be newer than the one
+// the line is of: by its id; without one by its content, at its old place
+// first. undefined: it is gone, or has been changed.
+export function find(show: Show, name: TableName, line: Line): Line | undefined {
+  const t = table(name), rows = t.rows(show);
+  if (t.single || line.at < 0) return line;
+  const same = (row: Row | undefined) => row !== undefined && (t.id ? row[t.id] === line.given[t.id] : JSON.stringify(row) === JSON.stringify(line.given));
+  const at = same(rows[line.at]) ? line.at : rows.findIndex(same);
+  return at < 0 ? undefined : { ...line, at };
+}
+
 // assumed reports whether a field is not given but has a value all the same.
 export function assumed(line: Line, field: Field): boolean {
   return empty(get(line.given, field.key)) && !empty(get(line.complete, field.key)) && !(field.kind === 'yes');

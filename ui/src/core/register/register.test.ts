@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { fieldWords, groupWords, says, tableWords } from '../../words/register';
 import type { Show } from '../types';
-import { add, assumed, duplicate, identify, lines, put, removable, remove, taken } from './edits';
+import { add, assumed, duplicate, find, identify, lines, put, removable, remove, taken } from './edits';
 import type { Field } from './fields';
 import { get, set, table, tables } from './fields';
 import { readMoment, secondsOf, writeMoment } from './moments';
@@ -135,6 +135,17 @@ describe('rows', () => {
     const given = show(), complete = { ...show(), weights: { people: 2, change: 120 } };
     put(given, 'weights', lines(table('weights'), given, complete)[0]!, 'change', 90);
     expect(given.weights).toEqual({ people: 2, change: 90 });
+  });
+  test('a line is found again when others have changed the show', () => {
+    const before = show(), line = lines(table('vehicles'), before, before)[1]!;
+    const after = show();
+    remove(after, 'vehicles', 0);
+    expect(find(after, 'vehicles', line)?.at).toBe(0);
+    remove(after, 'vehicles', 0);
+    expect(find(after, 'vehicles', line)).toBeUndefined();
+    const closing = lines(table('closings'), before, before)[0]!;
+    expect(find(before, 'closings', closing)?.at).toBe(0);
+    expect(find({ ...before, closings: [{ ...before.closings![0]!, closed: 'D2 07:00' }] }, 'closings', closing)).toBeUndefined();
   });
   test('ids', () => {
     const s = show();

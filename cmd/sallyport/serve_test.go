@@ -315,3 +315,28 @@ func fill(path string) error {
 	}
 	return f.Close()
 }
+
+// TestServeTaken: a port that was asked for and is taken is said; without one
+// the next that is free is taken.
+func TestServeTaken(t *testing.T) {
+	t.Parallel()
+	ctx := t.Context()
+	first, err := (&serveArgs{}).listen(ctx)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer first.Close()
+	second, err := (&serveArgs{}).listen(ctx)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer second.Close()
+	if first.Addr().String() == second.Addr().String() {
+		t.Errorf("both serve at %s", first.Addr())
+	}
+	_, err = (&serveArgs{Addr: first.Addr().String()}).listen(ctx)
+	var known *sallyport.Error
+	if !errors.As(err, &known) || known.Code != sallyport.CodeInput || !strings.Contains(known.Message, "is taken") || known.Hint == "" {
+		t.Errorf("a taken port: %v", err)
+	}
+}

@@ -11,6 +11,7 @@ import (
 
 	"sallyport"
 	"sallyport/internal/desk"
+	"sallyport/internal/fenmoor"
 )
 
 // ended waits for the end of a job.
@@ -300,5 +301,27 @@ func TestPlanJobFillsIn(t *testing.T) {
 		if s.Lane == "" || s.Unit == "stint" && s.Lane != home {
 			t.Errorf("%s stands in %q", s.Unit, s.Lane)
 		}
+	}
+}
+
+// TestPlanIsCancelled: a search that is stopped keeps the best plan it has, in
+// the draft.
+func TestPlanIsCancelled(t *testing.T) {
+	t.Parallel()
+	b := serving(t, func(o *Options) { o.Demo, o.Workers = fenmoor.Show, 1 })
+	good[ShowLine](b, "POST", "/api/shows", map[string]any{"from": "demo"})
+	j := good[Job](b, "POST", "/api/shows/1/jobs", JobAsk{Kind: "plan", Steps: 1 << 40})
+	for end := time.Now().Add(60 * time.Second); !j.Workable; time.Sleep(20 * time.Millisecond) {
+		if j = good[Job](b, "GET", "/api/jobs/"+j.ID, nil); j.Ended != "" || time.Now().After(end) {
+			t.Fatalf("no workable plan comes: %+v", j)
+		}
+	}
+	good[Job](b, "DELETE", "/api/jobs/"+j.ID, nil)
+	j = b.ended(j.ID)
+	if j.State != jobStopped || j.Saved != 2 || j.Cost == nil {
+		t.Fatalf("stopped as %+v", j)
+	}
+	if now := b.table("/api/shows/1"); now.Plan == nil || !now.Workable || now.Undo == nil || now.Undo.What != "planned, stopped early" {
+		t.Errorf("the draft after it: workable %v, %+v", now.Workable, now.Undo)
 	}
 }

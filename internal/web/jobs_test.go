@@ -17,7 +17,7 @@ import (
 // ended waits for the end of a job.
 func (b *bench) ended(id string) Job {
 	b.Helper()
-	for end := time.Now().Add(20 * time.Second); time.Now().Before(end); time.Sleep(10 * time.Millisecond) {
+	for end := time.Now().Add(2 * time.Minute); time.Now().Before(end); time.Sleep(10 * time.Millisecond) {
 		if j := good[Job](b, "GET", "/api/jobs/"+id, nil); j.Ended != "" {
 			return j
 		}
@@ -210,6 +210,9 @@ func TestJobAsks(t *testing.T) {
 
 // TestResults runs each kind of job on a small show and reads its result.
 func TestResults(t *testing.T) {
+	if testing.Short() {
+		t.Skip("plans again and again")
+	}
 	t.Parallel()
 	b := serving(t)
 	show := b.planned()
@@ -307,11 +310,14 @@ func TestPlanJobFillsIn(t *testing.T) {
 // TestPlanIsCancelled: a search that is stopped keeps the best plan it has, in
 // the draft.
 func TestPlanIsCancelled(t *testing.T) {
+	if testing.Short() {
+		t.Skip("plans a whole show")
+	}
 	t.Parallel()
 	b := serving(t, func(o *Options) { o.Demo, o.Workers = fenmoor.Show, 1 })
 	good[ShowLine](b, "POST", "/api/shows", map[string]any{"from": "demo"})
 	j := good[Job](b, "POST", "/api/shows/1/jobs", JobAsk{Kind: "plan", Steps: 1 << 40})
-	for end := time.Now().Add(60 * time.Second); !j.Workable; time.Sleep(20 * time.Millisecond) {
+	for end := time.Now().Add(2 * time.Minute); !j.Workable; time.Sleep(20 * time.Millisecond) {
 		if j = good[Job](b, "GET", "/api/jobs/"+j.ID, nil); j.Ended != "" || time.Now().After(end) {
 			t.Fatalf("no workable plan comes: %+v", j)
 		}

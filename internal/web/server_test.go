@@ -209,7 +209,7 @@ type heard struct{ id, kind, data string }
 // the test after a while.
 func (b *bench) listen(path, after string) (next func() heard, hangUp func()) {
 	b.Helper()
-	ctx, cancel := context.WithTimeout(b.Context(), 20*time.Second)
+	ctx, cancel := context.WithTimeout(b.Context(), 2*time.Minute)
 	r := must(http.NewRequestWithContext(ctx, "GET", b.url+path, nil))(b)
 	if after != "" {
 		r.Header.Set("Last-Event-ID", after)

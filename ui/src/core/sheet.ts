@@ -18,7 +18,7 @@ export interface Sheet {
 
 const usualLength = { line: 6000, spot: 2000 }, rowApart = 750;
 export const labelLetter = 55; // of a lane's name that is written along it
-const apart = 90, gap = 200, bandGap = 1500, widest = 15_000;
+const apart = 90, gap = 200, bandGap = 1500, widest = 17_000;
 
 // sheetOf lays the park out, with room at the gate for so many: parts with a
 // position where they are, all others below them, side by side by zone and
@@ -32,7 +32,7 @@ export function sheetOf(show: Show, waiting = 0, map = true): Sheet {
   let y = scheme ? 0 : Math.max(...placed.map((p) => p.y)) + bandGap;
   y = rows('line', (park.lines ?? []).filter(loose), strips, left, y);
   const longest = Math.max(0, ...park.lanes.filter(loose).map((l) => (l.name || l.id).length));
-  y = bands(park.lanes.filter(loose), strips, left, y + (scheme ? 500 + labelLetter * longest : 0));
+  y = bands(park.lanes.filter(loose), strips, left, y + (scheme ? 400 + Math.max(350, labelLetter * longest) : 0));
   rows('spot', (park.spots ?? []).filter(loose), strips, left, y);
   for (const l of park.lanes) Object.assign(strips.get(`lane/${l.id}`)!, { name: l.name || l.id, lane: l });
   for (const l of park.lines ?? []) Object.assign(strips.get(`line/${l.id}`)!, { name: l.name || l.id, emergency: l.emergency_route });

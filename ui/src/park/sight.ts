@@ -53,4 +53,10 @@ export class Sight {
     const p = new DOMPoint(e.clientX, e.clientY).matrixTransform(m.inverse());
     return { x: p.x, y: p.y };
   }
+
+  // screen is the inverse of point.
+  screen(p: Point): Point {
+    const m = this.svg.getScreenCTM();
+    return m ? new DOMPoint(p.x, p.y).matrixTransform(m) : p;
+  }
 }

@@ -68,7 +68,7 @@ export function unitOf(kind: Kind, key: string, system: System): string {
   if (key === 'park_speed_cm_s') return 'cm in a second';
   const metric = system === 'metric';
   switch (kind) {
-    case 'length': return metric ? 'm' : 'ft and in';
+    case 'length': return metric ? 'm' : 'ft';
     case 'mass': return metric ? 'kg' : 'lb';
     case 'minutes': return 'min';
     case 'seconds': return 's';

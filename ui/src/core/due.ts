@@ -10,8 +10,13 @@ export const dayOf = (seconds: number) => Math.floor(seconds / dayLong) + 1;
 // dueMoves returns the moves that are under way at a moment and those that
 // begin next, in the order of the plan.
 export function dueMoves(moves: readonly Move[], time: number, most: number): Move[] {
-  return moves.filter((m) => secondsOf(m.start) + m.takes_s > time).slice(0, most);
+  let ends = endsOf.get(moves);
+  if (!ends) endsOf.set(moves, (ends = moves.map((m) => secondsOf(m.start) + m.takes_s)));
+  const due: Move[] = [];
+  for (let i = 0; i < moves.length && due.length < most; i++) if (ends[i]! > time) due.push(moves[i]!);
+  return due;
 }
+const endsOf = new WeakMap<readonly Move[], number[]>(); // a plan does not change while it is shown
 
 // nextSerial returns the serial whose column leaves next.
 export function nextSerial(show: Show, time: number): Serial | undefined {

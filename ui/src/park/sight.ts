@@ -12,7 +12,9 @@ export class Sight {
   show() {
     const v = this.view;
     this.svg.setAttribute('viewBox', `${v.x} ${v.y} ${v.wide} ${v.high}`);
-    this.svg.classList.toggle('near', this.pixel() < 7);
+    const cm = this.pixel();
+    this.svg.classList.toggle('near', cm < 7);
+    this.svg.classList.toggle('far', cm > 26); // names would be under 5 pixels high
   }
 
   // pixel returns how many centimetres one pixel is.

@@ -4,6 +4,7 @@ export const words = {
   title: 'Shows',
   none: 'No show is kept here yet.',
   demo: 'Begin with the demonstration show',
+  newName: 'Name of a new show', usualName: 'New show', demoName: 'Fenmoor Collection, to try out',
   empty: 'Begin an empty show',
   import: 'Bring in an exported show (.zip)',
   open: 'Open',

@@ -16,6 +16,7 @@ func historyRoutes() []route {
 		{method: "POST", path: show + "/redo", roles: planners, match: true, says: "makes again what was taken back", out: desk.Table{}, do: (*Server).redo},
 		{method: "POST", path: show + "/restore", roles: planners, match: true, says: "puts an issue or a saved copy back as the draft; the present draft is kept as a copy", in: Restore{}, out: desk.Table{}, do: (*Server).restore},
 		{method: "GET", path: show + "/history", roles: planners, says: "how the draft came to be, newest first", out: []StepLine{}, do: (*Server).history},
+		{method: "GET", path: show + "/copies", roles: planners, says: "drafts and plans that were set aside, newest first", out: []CopyLine{}, do: (*Server).copies},
 	}
 }
 
@@ -40,6 +41,32 @@ func (s *Server) history(c *call) (answer, error) {
 	lines := make([]StepLine, len(list))
 	for i, x := range list {
 		lines[i] = StepLine{x.What, x.Author, x.Version, stamp(x.Saved)}
+	}
+	return answer{body: lines}, nil
+}
+
+// CopyLine is a saved copy in the list.
+type CopyLine struct {
+	Number  int    `json:"number"`
+	Kept    string `json:"kept"`
+	Author  string `json:"author"`
+	Note    string `json:"note"`    // why it was kept
+	Version int64  `json:"version"` // of the draft it was, or was made from
+}
+
+// copies lists the saved copies of a show, the newest first.
+func (s *Server) copies(c *call) (answer, error) {
+	id, err := c.show()
+	if err != nil {
+		return answer{}, err
+	}
+	list, err := s.Store.Copies(c.Context(), id)
+	if err != nil {
+		return answer{}, err
+	}
+	lines := make([]CopyLine, len(list))
+	for i, x := range list {
+		lines[i] = CopyLine{x.Number, stamp(x.Kept), x.Author, x.Note, x.Version}
 	}
 	return answer{body: lines}, nil
 }

@@ -65,6 +65,11 @@ func TestRestore(t *testing.T) {
 	if back = good[desk.Table](b, "POST", show+"/restore", Restore{Copy: 1}, at(3)...); back.Show.Name != "Another" {
 		t.Errorf("the copy is of %s", back.Show.Name)
 	}
+	copies := good[[]CopyLine](b, "GET", show+"/copies", nil)
+	if len(copies) != 2 || copies[0].Number != 2 || copies[1].Version != 2 || copies[1].Author != "Planner" || copies[1].Note == "" || copies[1].Kept == "" {
+		t.Errorf("the saved copies are %+v", copies)
+	}
+	b.bad(404, "GET", "/api/shows/9/copies", nil)
 	b.bad(404, "POST", show+"/restore", Restore{Issue: 8}, at(4)...)
 	b.bad(422, "POST", show+"/restore", Restore{}, at(4)...)
 	b.bad(422, "POST", show+"/restore", Restore{Issue: 1, Copy: 1}, at(4)...)

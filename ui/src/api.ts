@@ -2,7 +2,7 @@
 // when the answer is an error, or when there is no answer.
 
 import type {
-  Account, AuditLine, Clash, Comparison, DraftInfo, Happening, Held, IssueLine, Job, JobAsk, JoinLink, LogLine, Preview, Problem, Role,
+  Account, AuditLine, Clash, Comparison, CopyLine, DraftInfo, Happening, Held, IssueLine, Job, JobAsk, JoinLink, LogLine, Preview, Problem, Role,
   Session, Show, ShowLine, Step, Table, Trouble,
 } from './core/types';
 
@@ -69,6 +69,7 @@ export const undo = (id: number, version: number) => ask<Table>(`${show(id)}/und
 export const redo = (id: number, version: number) => ask<Table>(`${show(id)}/redo`, post({}, version));
 export const restore = (id: number, version: number, from: { issue?: number; copy?: number }) => ask<Table>(`${show(id)}/restore`, post(from, version));
 export const history = (id: number) => ask<(Step & { saved: string })[]>(`${show(id)}/history`);
+export const copies = (id: number) => ask<CopyLine[]>(`${show(id)}/copies`);
 export const clashes = (id: number, s: Show, signal?: AbortSignal) => ask<Clash[]>(`${show(id)}/clashes`, post({ show: s }, undefined, signal));
 
 export const issues = (id: number) => ask<IssueLine[]>(`${show(id)}/issues`);

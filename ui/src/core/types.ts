@@ -199,6 +199,7 @@ export interface JobAsk {
   at?: Instant; // replan
 }
 
+export interface CopyLine { number: number; kept: string; author: string; note: string; version: number }
 export interface IssueLine { number: number; published: string; author: string; note: string; version: number }
 export interface LogLine { number: number; said: string; author: string; happening: Happening; says: string }
 

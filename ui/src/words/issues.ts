@@ -44,6 +44,23 @@ export const words = {
     done: (n: number) => `The draft is now what Issue ${n} was.`,
   },
 
+  copies: {
+    title: 'Saved copies',
+    says: 'A draft that something was put in place of, and a plan that was found while somebody else changed the draft, are set aside here.',
+    none: 'Nothing has been set aside yet.',
+    caption: 'Saved copies, the newest first',
+    heads: { number: 'Copy', kept: 'Kept', author: 'By', note: 'Why', version: 'Draft', saved: 'Saved', what: 'What was done' },
+    copy: (n: number) => `Copy ${n}`,
+    compare: 'Compare with the draft',
+    compareName: (n: number) => `Compare saved copy ${n} with the draft`,
+    restore: 'Put back as draft',
+    restoreName: (n: number) => `Put saved copy ${n} back as the draft`,
+    sure: (n: number) => `Put saved copy ${n} back?`,
+    sureSays: (n: number) => `The draft becomes what saved copy ${n} was: order of events, park, vehicles and plan. The present draft is set aside, too, and can also be had back by undo.`,
+    done: (n: number) => `The draft is now saved copy ${n}.`,
+    edits: 'All edits of the draft, the newest first',
+  },
+
   compare: {
     title: 'Side by side',
     a: 'From',

@@ -2,9 +2,8 @@
 // edit at a time goes to the server; each answers with the whole table.
 
 import * as api from '../api';
+import type { System } from '../core/measure';
 import type { Instant, Job, JobAsk, Session, Show, Table, Trouble } from '../core/types';
-
-export type System = 'metric' | 'imperial';
 
 type Put = { unit: string; after: string; lane: string; place?: number; onward?: boolean };
 type Fix = { units?: string[]; lanes?: string[]; fixed: boolean };

@@ -1,11 +1,8 @@
 // What comes next at a moment: moves with what they wait for, the next serial,
 // and what is worth looking at that day.
 
-import { secondsOf } from './register/moments';
+import { daySeconds, dayAt, secondsOf } from './time';
 import type { Move, Serial, Show, Stay, Table } from './types';
-
-const dayLong = 86_400;
-export const dayOf = (seconds: number) => Math.floor(seconds / dayLong) + 1;
 
 // dueMoves returns the moves that are under way at a moment and those that
 // begin next, in the order of the plan.
@@ -46,10 +43,10 @@ export interface Mark { number: number; kind: MarkKind; says: string; at: number
 // marksOn returns what is worth looking at on a day: rules broken, moves aside,
 // risks of being shut in, each kind in order of time, numbered through.
 export function marksOn(table: Table, day: number, asideSays: (unit: string, from: string, to: string) => string): Mark[] {
-  const on = (at: string | undefined) => at !== undefined && dayOf(secondsOf(at)) === day;
+  const on = (at: string | undefined) => at !== undefined && dayAt(secondsOf(at)) === day;
   const list: Omit<Mark, 'number'>[] = [];
   for (const f of [...table.faults, ...table.order_alone]) {
-    if (!f.at || on(f.at)) list.push({ kind: 'fault', says: f.sentence, at: f.at ? secondsOf(f.at) : (day - 1) * dayLong, units: f.units ?? [] });
+    if (!f.at || on(f.at)) list.push({ kind: 'fault', says: f.sentence, at: f.at ? secondsOf(f.at) : (day - 1) * daySeconds, units: f.units ?? [] });
   }
   for (const m of table.plan?.moves ?? []) {
     if (m.kind === 'aside' && on(m.start)) list.push({ kind: 'aside', says: asideSays(m.unit ?? '', m.from.id ?? '', m.to.id ?? ''), at: secondsOf(m.start), units: [m.unit ?? ''], lane: m.from.id });

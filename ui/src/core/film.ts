@@ -1,7 +1,7 @@
 // What stands where at any moment of a plan, and how it gets there.
 
 import { distance, type Point } from './ground';
-import { secondsOf } from './register/moments';
+import { secondsOf } from './time';
 import { along, poseOf, type Pose, type Sheet } from './sheet';
 import type { Film, Move, Place } from './types';
 

@@ -2,7 +2,7 @@
 // it the server does not know yet. Nothing here knows a screen or a network.
 
 import type { Film, Happening, LogLine, Place, Show } from './types';
-import { secondsOf } from './register/moments';
+import { secondsOf } from './time';
 
 // Stop is one vehicle to be looked at.
 export interface Stop {

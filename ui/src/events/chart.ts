@@ -2,7 +2,7 @@
 // rows; the picture scales it.
 
 import type { Show } from '../core/types';
-import { dayAt, secondsAt } from './clock';
+import { dayAt, secondsAt } from '../core/time';
 import { serialsOn } from './edits';
 
 export interface Band {

@@ -2,7 +2,7 @@
 
 import type { Clash, Show } from '../core/types';
 import { columns, type Row } from './grid';
-import { dayAt, secondsAt } from './clock';
+import { dayAt, secondsAt } from '../core/time';
 import { firstTime } from './edits';
 
 export interface Marked {

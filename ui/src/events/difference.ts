@@ -2,7 +2,7 @@
 
 import type { Serial, Show } from '../core/types';
 import { words } from '../words/events';
-import { clockAt, secondsAt } from './clock';
+import { clockAt, secondsAt } from '../core/time';
 import { nameIn, serialName, type Desk } from './grid';
 
 export interface Difference {

@@ -1,7 +1,7 @@
 // Edits of the order of events. Each changes the show that it is given.
 
 import type { Entry, Instant, Serial, Show } from '../core/types';
-import { dayAt, momentAt, secondsAt } from './clock';
+import { dayAt, momentAt, secondsAt } from '../core/time';
 
 export const times = ['form_from', 'form_up', 'arena_in', 'arena_out', 'home_by'] as const;
 export type TimeField = (typeof times)[number];

@@ -3,7 +3,7 @@
 
 import type { Entry, Serial, Show } from '../core/types';
 import { words } from '../words/events';
-import { clockAt, readClock, secondsAt, shownOn } from './clock';
+import { clockAt, readClock, secondsAt, shownOn } from '../core/time';
 import { addEntry, addSerial, entryOf, personNamed, put, serialOf, serialsOn, shift, type TimeField } from './edits';
 import { exactly, parts, type Choice } from './suggest';
 

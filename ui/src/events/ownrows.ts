@@ -3,7 +3,7 @@
 
 import type { Problem, Show } from '../core/types';
 import { words } from '../words/events';
-import { readClock } from './clock';
+import { readClock } from '../core/time';
 import { addSerial } from './edits';
 import { columns, deskOf, isEdit, type Desk, type Row } from './grid';
 import { exactly } from './suggest';

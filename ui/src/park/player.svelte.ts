@@ -2,8 +2,7 @@
 
 import { current } from '../app/current.svelte';
 import { Reel } from '../core/film';
-import { secondsOf } from '../core/register/moments';
-import { momentAt } from '../events/clock';
+import { momentAt, secondsOf } from '../core/time';
 import type { Film } from '../core/types';
 
 class Player {

@@ -1,7 +1,7 @@
 // Figures of the park screen in words.
 
 import { current } from '../app/current.svelte';
-import { feet, metres } from '../core/register/values';
+import * as measure from '../core/measure';
 import type { Held } from '../core/types';
 import { grouped } from '../plan/figures';
 import { words as w } from '../words/park';
@@ -11,7 +11,7 @@ export function costSays(h: Held): string {
   return h.lost > 0 ? `${w.lost(h.lost)}, ${cost}` : cost;
 }
 
-export const lengthSays = (cm: number) => (current.system === 'imperial' ? feet(cm) : `${metres(cm)} m`);
+export const lengthSays = (cm: number) => measure.lengthSays(cm, current.system);
 
 // costShort is what stands beside a lane: more than now with a plus.
 export function costShort(h: Held): string {

@@ -1,7 +1,7 @@
 // Figures of the plan in words and shares.
 
 import type { Amount, Cost, CostItem, CostTerm, Plan, Show, Table } from '../core/types';
-import { secondsAt } from '../events/clock';
+import { secondsAt } from '../core/time';
 import { words } from '../words/plan';
 import type { Reason, Row } from './results';
 

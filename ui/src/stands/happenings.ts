@@ -2,8 +2,9 @@
 // line here and its words.
 
 import type { Day, Happening, Show } from '../core/types';
-import { named, readSpan } from '../core/register/values';
-import { readMoment, secondsOf, writeMoment } from '../core/register/moments';
+import { readSpan } from '../core/measure';
+import { named } from '../core/register/values';
+import { readMoment, secondsOf, writeMoment } from '../core/time';
 import { happenWords, words } from '../words/stands';
 
 export type Key = 'unit' | 'until' | 'where' | 'lane' | 'serial' | 'other' | 'by_s' | 'reserve' | 'from' | 'to';

@@ -1,7 +1,7 @@
 // What was found of a vehicle, in a few words.
 
 import type { Day, Happening } from '../core/types';
-import { writeMoment } from '../core/register/moments';
+import { writeMoment } from '../core/time';
 import { answerWords as words } from '../words/stands';
 
 const kinds: Record<string, (h: Happening, when: (at: string) => string) => string> = {

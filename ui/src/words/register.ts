@@ -2,7 +2,8 @@
 
 import type { Kind, TableName } from '../core/register/fields';
 import type { Referrer } from '../core/register/references';
-import type { Says, System } from '../core/register/values';
+import type { System } from '../core/measure';
+import type { Says } from '../core/register/values';
 
 type Noun = { one: string; many: string };
 

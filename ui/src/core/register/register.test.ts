@@ -4,9 +4,9 @@ import type { Show } from '../types';
 import { add, assumed, duplicate, find, identify, lines, put, removable, remove, taken } from './edits';
 import type { Field } from './fields';
 import { get, set, table, tables } from './fields';
-import { readMoment, secondsOf, writeMoment } from './moments';
 import { forget, referrers, rename } from './references';
-import { feet, metres, read, readLength, readMass, readSpan, sortKey, written } from './values';
+import { feet, metres, readLength, readMass, readSpan } from '../measure';
+import { read, sortKey, written } from './values';
 
 const show = (): Show => ({
   format: 'sallyport-show/1', name: 'Fenmoor', days: [{ name: 'Friday' }, { name: 'Saturday' }, { name: 'Sunday' }],
@@ -58,20 +58,6 @@ describe('reading', () => {
       const cm = Math.round(halves * 1.27);
       expect(Math.abs(readLength(feet(cm), 'imperial')! - cm)).toBeLessThanOrEqual(1);
     }
-  });
-  test('moments', () => {
-    const days = show().days;
-    expect(readMoment('Sat 10.30', days)).toBe('D2 10:30');
-    expect(readMoment('saturday 1030', days)).toBe('D2 10:30');
-    expect(readMoment('D3 6:05', days)).toBe('D3 06:05');
-    expect(readMoment('S 10:30', days)).toBeUndefined(); // Saturday or Sunday
-    expect(readMoment('10:30', days)).toBeUndefined();
-    expect(readMoment('10:30', days, 'D2 08:00')).toBe('D2 10:30');
-    expect(readMoment('Fri 24:00', days)).toBe('D2 00:00');
-    expect(readMoment('Fri 10:75', days)).toBeUndefined();
-    expect(readMoment('D5 10:00', days)).toBeUndefined();
-    expect(writeMoment('D2 10:30', days)).toBe('Saturday 10:30');
-    expect(secondsOf('D2 00:01')).toBe(86_460);
   });
   test('windows, closings of lanes and fouls', () => {
     const c = ctx();

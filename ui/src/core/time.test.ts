@@ -1,12 +1,12 @@
 import { describe, expect, it } from 'vitest';
-import { clockAt, dayAt, momentAt, readClock, secondsAt, shownOn } from './clock';
+import { clockAt, dayAt, momentAt, readClock, readMoment, secondsAt, secondsOf, shownOn, writeMoment } from './time';
 
 describe('moments', () => {
   it('go to seconds and back', () => {
     for (const m of ['D1 00:00', 'D3 10:30', 'D3 10:30:15', 'D12 23:59:59']) expect(momentAt(secondsAt(m)!)).toBe(m);
   });
   it('that are none have no seconds', () => {
-    for (const m of ['', undefined, '10:30', 'D3', 'Friday 10:30']) expect(secondsAt(m)).toBeNull();
+    for (const m of ['', undefined, '10:30', 'D3', 'Friday 10:30']) expect([secondsAt(m), secondsOf(m)]).toEqual([null, 0]);
   });
   it('show the day only when it is another', () => {
     expect(shownOn(3, 'D3 10:30')).toBe('10:30');
@@ -46,5 +46,18 @@ describe('typed times', () => {
   });
   it('that are empty give no time', () => {
     expect(readClock('  ', 3)).toEqual({ kind: 'none' });
+  });
+});
+
+describe('moments with a day', () => {
+  const days = [{ name: 'Friday' }, { name: 'Saturday' }, { name: 'Sunday' }];
+  it.each([
+    ['Sat 10.30', 'D2 10:30'], ['saturday 1030', 'D2 10:30'], ['D3 6:05', 'D3 06:05'], ['Fri 24:00', 'D2 00:00'], ['day 2 9:00', 'D2 09:00'], ['Sat 10:30:05', 'D2 10:30:05'],
+  ])('%s is %s', (text, moment) => expect(readMoment(text, days)).toBe(moment));
+  it.each(['S 10:30', '10:30', 'Fri 10:75', 'Fri 24:01', 'D5 10:00', 'noon'])('%s is none', (text) => expect(readMoment(text, days)).toBeUndefined());
+  it('take the day of another when none is typed', () => expect(readMoment('10:30', days, 'D2 08:00')).toBe('D2 10:30'));
+  it('are written with the name of the day', () => {
+    expect(writeMoment('D2 10:30', days)).toBe('Saturday 10:30');
+    expect(writeMoment('D9 10:30', days)).toBe('D9 10:30');
   });
 });

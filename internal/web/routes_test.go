@@ -116,7 +116,6 @@ func TestShows(t *testing.T) {
 	if x := b.table("/api/shows/1"); x.Plan != nil || len(x.Verdict) == 0 || x.Stays == nil {
 		t.Errorf("an empty show has the table %+v", x)
 	}
-	b.bad(422, "POST", "/api/shows", map[string]any{"from": "empty"}) // without a name
 	b.bad(400, "POST", "/api/shows", map[string]any{"from": "nothing"})
 	b.bad(404, "POST", "/api/shows", map[string]any{"from": map[string]any{"show": 9}})
 
@@ -132,6 +131,9 @@ func TestShows(t *testing.T) {
 	b.bad(400, "PATCH", "/api/shows/2", map[string]any{"colour": "x"})
 	if list := good[[]ShowLine](b, "GET", "/api/shows", nil); len(list) != 3 || list[0].ID != 2 {
 		t.Errorf("the list is %+v", list)
+	}
+	if nameless := good[ShowLine](b, "POST", "/api/shows", map[string]any{"from": "empty"}); nameless.Name != "New show" || demo.Name != "Small show" {
+		t.Errorf("without a name an empty show is %q, the demonstration %q", nameless.Name, demo.Name)
 	}
 }
 

@@ -43,7 +43,8 @@ func (s *Server) shows(c *call) (answer, error) {
 	return answer{body: lines}, nil
 }
 
-// NewShow says what a new show begins with.
+// NewShow says what a new show begins with. Without a name it is called as the
+// demonstration is, "New show", or as what it duplicates, "copy" behind it.
 type NewShow struct {
 	Name string      `json:"name,omitempty"`
 	From ShowPattern `json:"from"`
@@ -104,6 +105,9 @@ func (s *Server) newShow(c *call) (answer, error) {
 	case ask.From.Word == "demo" && s.Demo != nil:
 		made, err = s.Store.Create(c.Context(), name, store.Content{Show: s.Demo()}, c.who.Name)
 	case ask.From.Word == "empty":
+		if name == "" {
+			name = "New show"
+		}
 		made, err = s.Store.Create(c.Context(), name, store.Content{Show: emptyShow(name)}, c.who.Name)
 	default:
 		return answer{}, sallyport.Errorf(sallyport.CodeInput, `give "demo", "empty" or {"show": 3}`, "from says what the new show begins with")

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 	"time"
+	"unicode"
 
 	"golang.org/x/text/cases"
 	"golang.org/x/text/unicode/norm"
@@ -65,10 +66,32 @@ func maybeTime(n sql.NullInt64) time.Time {
 }
 
 // tidyName returns a person's name with single spaces, and what it is
-// compared by.
+// compared by: characters that are not seen do not count.
 func tidyName(name string) (tidy, key string) {
 	tidy = strings.Join(strings.Fields(norm.NFC.String(name)), " ")
-	return tidy, cases.Fold().String(norm.NFKC.String(tidy))
+	seen := strings.Map(func(r rune) rune {
+		if unseen(r) {
+			return -1
+		}
+		return r
+	}, norm.NFKC.String(tidy))
+	return tidy, cases.Fold().String(strings.Join(strings.Fields(seen), " "))
+}
+
+// unseen reports whether a character is not seen in a name.
+func unseen(r rune) bool {
+	return !unicode.IsGraphic(r) || unicode.In(r, unicode.Other_Default_Ignorable_Code_Point, unicode.Variation_Selector)
+}
+
+// checkPerson returns an error when a person cannot be called so. Signs that
+// turn the direction of writing would turn what stands after the name as well.
+func checkPerson(tidy, key string) error {
+	err := checkText("the name", tidy, maxPerson, true)
+	turns := func(r rune) bool { return unicode.IsControl(r) || unicode.Is(unicode.Bidi_Control, r) }
+	if err == nil && (key == "" || strings.ContainsFunc(tidy, turns)) {
+		err = sallyport.Errorf(sallyport.CodeInput, "write it with letters", "the name %q cannot be read", tidy)
+	}
+	return err
 }
 
 // NameKey returns what a person's name is compared by: two names with one key
@@ -110,7 +133,7 @@ func (s *Store) AddAccount(ctx context.Context, name string, role Role, password
 
 func (s *Store) addAccount(ctx context.Context, name string, role Role, password string, allow func(tx *sql.Tx) error) (Account, error) {
 	name, key := tidyName(name)
-	if err := together(checkRole(role), checkText("the name", name, maxPerson, true), checkText("the password's hash", password, maxName, true)); err != nil {
+	if err := together(checkRole(role), checkPerson(name, key), checkText("the password's hash", password, maxName, true)); err != nil {
 		return Account{}, err
 	}
 	var made Account
@@ -180,9 +203,9 @@ type AccountChange struct {
 func (c *AccountChange) check() error {
 	var errs []error
 	if c.Name != nil {
-		tidy, _ := tidyName(*c.Name)
+		tidy, key := tidyName(*c.Name)
 		c.Name = &tidy
-		errs = append(errs, checkText("the name", tidy, maxPerson, true))
+		errs = append(errs, checkPerson(tidy, key))
 	}
 	if c.Role != nil {
 		errs = append(errs, checkRole(*c.Role))

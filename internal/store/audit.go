@@ -3,7 +3,9 @@ package store
 import (
 	"context"
 	"database/sql"
+	"strings"
 	"time"
+	"unicode"
 )
 
 // Audit is one thing that was done, or refused, that somebody may have to
@@ -18,8 +20,11 @@ type Audit struct {
 	Show   ShowID // 0: of no show
 }
 
-// Note adds a line to the audit trail; Number and At are given by it.
+// Note adds a line to the audit trail; Number and At are given by it. What was
+// done stands in one line, whatever the names in it: so nobody can write a
+// second one.
 func (s *Store) Note(ctx context.Context, a Audit) error {
+	a.What = oneLine(a.What)
 	if err := together(checkText("the name", a.Who, maxName, false), checkText("what was done", a.What, maxText, true), checkText("the address", a.From, maxName, false)); err != nil {
 		return err
 	}
@@ -27,6 +32,17 @@ func (s *Store) Note(ctx context.Context, a Audit) error {
 		_, err := tx.ExecContext(ctx, `INSERT INTO audit (at, who, role, origin, what, show_id) VALUES ($1, $2, $3, $4, $5, nullif($6, 0))`, s.stamp(), a.Who, a.Role, a.From, a.What, a.Show)
 		return err
 	})
+}
+
+// oneLine returns a text in which nothing ends a line or turns the direction of
+// writing.
+func oneLine(text string) string {
+	return strings.Map(func(r rune) rune {
+		if unicode.IsControl(r) || unicode.In(r, unicode.Zl, unicode.Zp, unicode.Bidi_Control) {
+			return ' '
+		}
+		return r
+	}, text)
 }
 
 // Audits lists the newest lines of the audit trail, the newest first: those

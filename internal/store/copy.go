@@ -110,16 +110,17 @@ func (s *Store) Copies(ctx context.Context, id ShowID) ([]Copy, error) {
 }
 
 // RestoreCopy makes a saved copy the draft again, as its next version. The
-// present draft is kept as a saved copy first.
-func (s *Store) RestoreCopy(ctx context.Context, id ShowID, number int, author string) (Draft, error) {
-	return s.restore(ctx, id, author, fmt.Sprintf("saved copy %d put back", number), func(tx *sql.Tx) (written, error) {
+// present draft is kept as a saved copy first. What RestoreIssue says of
+// versions holds here, too.
+func (s *Store) RestoreCopy(ctx context.Context, id ShowID, version int64, number int, author string) (Draft, error) {
+	return s.restore(ctx, id, version, author, fmt.Sprintf("saved copy %d put back", number), func(tx *sql.Tx) (written, error) {
 		_, w, err := getCopy(ctx, tx, id, number)
 		return w, err
 	})
 }
 
 // restore puts what source returns in place of the draft, which is kept.
-func (s *Store) restore(ctx context.Context, id ShowID, author, what string, source func(tx *sql.Tx) (written, error)) (Draft, error) {
+func (s *Store) restore(ctx context.Context, id ShowID, version int64, author, what string, source func(tx *sql.Tx) (written, error)) (Draft, error) {
 	if err := checkText("the author's name", author, maxName, false); err != nil {
 		return Draft{}, err
 	}
@@ -127,6 +128,9 @@ func (s *Store) restore(ctx context.Context, id ShowID, author, what string, sou
 	now := s.stamp()
 	err := s.write(ctx, func(tx *sql.Tx) error {
 		if err := touch(ctx, tx, id, now); err != nil {
+			return err
+		}
+		if err := sameVersion(ctx, tx, id, Draft{Show: id, Version: version, Author: author}); err != nil {
 			return err
 		}
 		w, err := source(tx)

@@ -90,7 +90,7 @@ func TestRestoringCanBeTakenBack(t *testing.T) {
 	id := must(s.Create(ctx, "", named("a"), ""))(t).ID
 	must(s.Publish(ctx, id, 1, "Orla", ""))(t)
 	must(s.SaveDraft(ctx, id, 1, named("b"), "", "typed"))(t)
-	must(s.RestoreIssue(ctx, id, 1, "Orla"))(t)
+	must(s.RestoreIssue(ctx, id, 2, 1, "Orla"))(t)
 	if u, _ := steps(t, s, id); u != "issue 1 put back" {
 		t.Errorf("undo %q", u)
 	}

@@ -119,9 +119,11 @@ func (s *Store) Issues(ctx context.Context, id ShowID) ([]Issue, error) {
 }
 
 // RestoreIssue makes an issue the draft again, as its next version. The
-// present draft is kept as a saved copy first, whoever saved it.
-func (s *Store) RestoreIssue(ctx context.Context, id ShowID, number int, author string) (Draft, error) {
-	return s.restore(ctx, id, author, fmt.Sprintf("issue %d put back", number), func(tx *sql.Tx) (written, error) {
+// present draft is kept as a saved copy first. The version is the one the
+// author has seen; when it is no longer the newest, nothing is changed and the
+// error is a *Conflict.
+func (s *Store) RestoreIssue(ctx context.Context, id ShowID, version int64, number int, author string) (Draft, error) {
+	return s.restore(ctx, id, version, author, fmt.Sprintf("issue %d put back", number), func(tx *sql.Tx) (written, error) {
 		_, w, err := getIssue(ctx, tx, id, number)
 		return w, err
 	})

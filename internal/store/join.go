@@ -76,7 +76,7 @@ func (s *Store) Joins(ctx context.Context) ([]Join, error) {
 // used, withdrawn or too old is one error, CodeNotFound.
 func (s *Store) UseJoin(ctx context.Context, code []byte, name string, token, earlier []byte) (Session, error) {
 	name, key := tidyName(name)
-	if err := checkText("the name", name, maxPerson, true); err != nil {
+	if err := checkPerson(name, key); err != nil {
 		return Session{}, err
 	}
 	var made Session

@@ -186,11 +186,12 @@ func (r *running) restore(t *rapid.T) {
 		list, do = p.copies, r.s.RestoreCopy
 	}
 	number := rapid.IntRange(0, len(list)+1).Draw(t, "number")
-	code := p.refused(p.version)
+	v := r.version(t, p)
+	code := p.refused(v)
 	if code == "" && (number < 1 || number > len(list)) {
 		code = sallyport.CodeNotFound
 	}
-	_, err := do(tContext, id, number, "")
+	_, err := do(tContext, id, v, number, "")
 	if agree(t, err, code) {
 		p.copies = append(p.copies, p.draft)
 		p.draft, p.version = list[number-1], p.version+1

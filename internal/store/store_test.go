@@ -104,7 +104,7 @@ func TestYear(t *testing.T) {
 	one := must(s.Publish(ctx, made.ID, draft.Version, "Orla", "for the crews"))(t)
 	must(s.SaveDraft(ctx, made.ID, 2, named("all gone"), "Piet", ""))(t)
 	two := must(s.Publish(ctx, made.ID, 3, "Piet", ""))(t)
-	back := must(s.RestoreIssue(ctx, made.ID, 1, "Orla"))(t)
+	back := must(s.RestoreIssue(ctx, made.ID, 3, 1, "Orla"))(t)
 	if back.Version != 4 || text(t, back.Content) != text(t, Content{show, plan}) {
 		t.Errorf("restored draft %d differs from issue 1", back.Version)
 	}
@@ -122,7 +122,7 @@ func TestYear(t *testing.T) {
 	if len(kept) != 1 || kept[0].Author != "Piet" || kept[0].Version != 3 {
 		t.Fatalf("copies %+v", kept)
 	}
-	if got := must(other.RestoreCopy(ctx, made.ID, 1, "Piet"))(t); got.Show != made.ID || got.Content.Show.Name != "all gone" || got.Version != 5 {
+	if got := must(other.RestoreCopy(ctx, made.ID, 4, 1, "Piet"))(t); got.Show != made.ID || got.Content.Show.Name != "all gone" || got.Version != 5 {
 		t.Errorf("copy restored as %+v", got)
 	}
 	if got := must(other.Log(ctx, made.ID, 0))(t); !cmp.Equal(got, log) || !cmp.Equal(got[1].Happening, said[1]) {
@@ -177,8 +177,8 @@ func TestRefusals(t *testing.T) {
 		"no draft":       {func() error { _, err := s.SaveDraft(ctx, 7, 1, named("x"), "", ""); return err }, sallyport.CodeNotFound, nil},
 		"publish none":   {func() error { _, err := s.Publish(ctx, 7, 1, "", ""); return err }, sallyport.CodeNotFound, nil},
 		"no issue":       {func() error { _, err := s.Issue(ctx, a.ID, 1); return err }, sallyport.CodeNotFound, []string{"a has no issue 1, it has 0"}},
-		"restore none":   {func() error { _, err := s.RestoreIssue(ctx, a.ID, 3, ""); return err }, sallyport.CodeNotFound, nil},
-		"no copy":        {func() error { _, err := s.RestoreCopy(ctx, a.ID, 1, ""); return err }, sallyport.CodeNotFound, nil},
+		"restore none":   {func() error { _, err := s.RestoreIssue(ctx, a.ID, 1, 3, ""); return err }, sallyport.CodeNotFound, nil},
+		"no copy":        {func() error { _, err := s.RestoreCopy(ctx, a.ID, 1, 1, ""); return err }, sallyport.CodeNotFound, nil},
 		"issues of none": {func() error { _, err := s.Issues(ctx, 7); return err }, sallyport.CodeNotFound, nil},
 		"log of none":    {func() error { _, err := s.Log(ctx, 7, 0); return err }, sallyport.CodeNotFound, nil},
 		"rename none":    {func() error { _, err := s.Rename(ctx, 7, "x"); return err }, sallyport.CodeNotFound, nil},

@@ -24,6 +24,8 @@ const FormatExport = "sallyport-export/1"
 const (
 	maxVersion = 1 << 53 // so that it can still go up
 	maxExport  = 1 << 30 // bytes of all files together
+	maxFiles   = 20_000  // files: a state has two
+	maxWrong   = 1000    // problems that are told
 )
 
 // listFile is the file in an export that lists all others.
@@ -207,11 +209,15 @@ type importing struct {
 	files    map[string]*zip.File
 	list     exported
 	content  map[string]written // by name of the show's file
+	named    map[string]bool    // files that the list names
 	problems []sallyport.Problem
 	size     int // of all that was read
 }
 
 func (in *importing) problem(file, field, message, advice string) {
+	if len(in.problems) >= maxWrong {
+		return
+	}
 	in.problems = append(in.problems, sallyport.Problem{
 		Severity: sallyport.Stop, Kind: "file", ID: file, Subject: "file " + file, Field: field, Message: file + ": " + message, Advice: advice,
 	})
@@ -219,10 +225,14 @@ func (in *importing) problem(file, field, message, advice string) {
 
 // readExport reads a file and notes all that is wrong with it.
 func readExport(r io.ReaderAt, size int64) *importing {
-	in := &importing{files: map[string]*zip.File{}, content: map[string]written{}}
+	in := &importing{files: map[string]*zip.File{}, content: map[string]written{}, named: map[string]bool{listFile: true}}
 	z, err := zip.NewReader(r, size)
 	if err != nil {
 		in.problem("the file", "", "this is no exported show, or it is cut off or damaged", "")
+		return in
+	}
+	if n := len(z.File); n > maxFiles {
+		in.problem("the file", "", fmt.Sprintf("it holds %d files, %d at most are read", n, maxFiles), "")
 		return in
 	}
 	for _, f := range z.File {
@@ -256,9 +266,8 @@ func readExport(r io.ReaderAt, size int64) *importing {
 		}
 	}
 	for _, f := range z.File {
-		_, isShow := in.content[f.Name]
 		switch {
-		case !isShow && f.Name != listFile && !in.named(f.Name):
+		case !in.named[f.Name]:
 			in.problem(f.Name, "", "nothing names this file", "")
 		case strings.ContainsAny(f.Name, `/\:`) || strings.HasPrefix(f.Name, "."):
 			// Nothing is written under it, but who unpacks the file by hand would be surprised.
@@ -266,19 +275,6 @@ func readExport(r io.ReaderAt, size int64) *importing {
 		}
 	}
 	return in
-}
-
-// named reports whether the list names a file as a plan.
-func (in *importing) named(file string) bool {
-	is := func(e exportedState) bool { return e.PlanFile == file || e.ShowFile == file }
-	for _, list := range [][]exportedState{{in.list.Draft}, in.list.Issues, in.list.Copies} {
-		for _, e := range list {
-			if is(e) {
-				return true
-			}
-		}
-	}
-	return false
 }
 
 func (in *importing) text(field, text string, most int, needed bool) {
@@ -304,6 +300,9 @@ func (in *importing) state(field string, number int, e exportedState) {
 	in.text(field+"/author", e.Author, maxName, false)
 	in.text(field+"/note", e.Note, maxText, false)
 	in.when(field+"/at", e.At)
+	for _, file := range []string{e.ShowFile, e.PlanFile} {
+		in.named[file] = in.named[file] || file != ""
+	}
 	if _, twice := in.content[e.ShowFile]; twice {
 		in.problem(listFile, field+"/show", fmt.Sprintf("%s names %s, which another does too", field, e.ShowFile), "")
 		return
@@ -353,10 +352,12 @@ func (in *importing) decode(name string, v any) bool {
 		in.problem(name, "", fmt.Sprintf("it has more than %d MB", maxContent>>20), "")
 		return false
 	}
-	d := json.NewDecoder(bytes.NewReader(data))
-	d.DisallowUnknownFields()
-	if err = d.Decode(v); err == nil && d.More() {
-		err = errors.New("something follows its end")
+	if err = sallyport.CheckListed(data); err == nil {
+		d := json.NewDecoder(bytes.NewReader(data))
+		d.DisallowUnknownFields()
+		if err = d.Decode(v); err == nil && d.More() {
+			err = errors.New("something follows its end")
+		}
 	}
 	if err != nil {
 		in.problem(name, "", "it cannot be read: "+strings.TrimPrefix(err.Error(), "json: "), "")

@@ -5,8 +5,10 @@ import (
 	"bytes"
 	"context"
 	"encoding/json"
+	"fmt"
 	"io"
 	"maps"
+	"runtime"
 	"strings"
 	"testing"
 
@@ -37,7 +39,7 @@ func full(t testing.TB) (*Store, ShowID) {
 	must(s.Publish(ctx, a.ID, 1, "Orla", "first"))(t)
 	must(s.SaveDraft(ctx, a.ID, 1, planned("second"), "Piet", ""))(t)
 	must(s.Publish(ctx, a.ID, 2, "Piet", "second"))(t)
-	must(s.RestoreIssue(ctx, a.ID, 1, "Runa"))(t)
+	must(s.RestoreIssue(ctx, a.ID, 2, 1, "Runa"))(t)
 	must(s.Say(ctx, a.ID, []sallyport.Happening{{Kind: sallyport.HappenLate, Unit: "avocet", Until: sallyport.At(3, 9, 0)}}, "Runa"))(t)
 	return s, a.ID
 }
@@ -167,6 +169,48 @@ func TestFaultyImports(t *testing.T) {
 	}
 	if list := must(s.Shows(t.Context(), true))(t); len(list) != 1 {
 		t.Errorf("%d shows after imports that failed", len(list))
+	}
+}
+
+// TestImportOfVeryMuch: small files that would unpack to very much are refused
+// before they fill the memory or take long, and what is said of them is short.
+func TestImportOfVeryMuch(t *testing.T) {
+	s, id := full(t)
+	whole := exportOf(t, s, id)
+	many := func(value string, n int) string { return "[" + strings.Repeat(value+",", n-1) + value + "]" }
+	for name, tt := range map[string]struct {
+		edit func(map[string]string)
+		want string
+	}{
+		"vehicles": {func(f map[string]string) {
+			f["draft-show.json"] = `{"format":"sallyport-show/1","vehicles":` + many("{}", 3_000_000) + `}`
+		}, "its lists hold 3000000 values"},
+		"issues": {func(f map[string]string) { f[listFile] = `{"issues":` + many("{}", 3_000_000) + `}` }, "its lists hold 3000000 values"},
+		"log": {func(f map[string]string) {
+			f[listFile] = strings.Replace(f[listFile], `"log": [`, `"log": [`+strings.Repeat("{},", 150_000), 1)
+		}, "is no time of a show"},
+		"files": {func(f map[string]string) {
+			for n := range 30_000 {
+				f[fmt.Sprint(n)] = ""
+			}
+		}, "it holds 30007 files"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			files := unpack(t, whole)
+			tt.edit(files)
+			file := pack(t, files)
+			var before, after runtime.MemStats
+			runtime.ReadMemStats(&before)
+			_, problems, err := s.Import(t.Context(), file, file.Size())
+			runtime.ReadMemStats(&after)
+			wants(t, err, sallyport.CodeInput, "nothing was imported")
+			if len(problems) > maxWrong || !strings.Contains(problems[0].String(), tt.want) {
+				t.Errorf("%d problems, the first: %s", len(problems), problems[0].String())
+			}
+			if mb := (after.TotalAlloc - before.TotalAlloc) >> 20; mb > 300 {
+				t.Errorf("took %d MB", mb)
+			}
+		})
 	}
 }
 

@@ -115,6 +115,9 @@ func (c *call) json(v any) error {
 	if err != nil {
 		return err
 	}
+	if err := sallyport.CheckListed(data); err != nil {
+		return unreadable(err)
+	}
 	d := json.NewDecoder(bytes.NewReader(data))
 	d.DisallowUnknownFields()
 	err = d.Decode(v)

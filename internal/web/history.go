@@ -54,6 +54,10 @@ type CopyLine struct {
 	Version int64  `json:"version"` // of the draft it was, or was made from
 }
 
+func copyLine(x store.Copy) CopyLine {
+	return CopyLine{x.Number, stamp(x.Kept), x.Author, x.Note, x.Version}
+}
+
 // copies lists the saved copies of a show, the newest first.
 func (s *Server) copies(c *call) (answer, error) {
 	id, err := c.show()
@@ -66,7 +70,7 @@ func (s *Server) copies(c *call) (answer, error) {
 	}
 	lines := make([]CopyLine, len(list))
 	for i, x := range list {
-		lines[i] = CopyLine{x.Number, stamp(x.Kept), x.Author, x.Note, x.Version}
+		lines[i] = copyLine(x)
 	}
 	return answer{body: lines}, nil
 }
@@ -95,7 +99,7 @@ type Restore struct {
 
 // restore puts an issue or a saved copy back.
 func (s *Server) restore(c *call) (answer, error) {
-	was, err := s.draftFor(c)
+	id, version, err := c.change()
 	if err != nil {
 		return answer{}, err
 	}
@@ -106,9 +110,9 @@ func (s *Server) restore(c *call) (answer, error) {
 	var d store.Draft
 	switch {
 	case ask.Issue > 0 && ask.Copy == 0:
-		d, err = s.Store.RestoreIssue(c.Context(), was.Show, ask.Issue, c.who.Name)
+		d, err = s.Store.RestoreIssue(c.Context(), id, version, ask.Issue, c.who.Name)
 	case ask.Copy > 0 && ask.Issue == 0:
-		d, err = s.Store.RestoreCopy(c.Context(), was.Show, ask.Copy, c.who.Name)
+		d, err = s.Store.RestoreCopy(c.Context(), id, version, ask.Copy, c.who.Name)
 	default:
 		err = sallyport.Errorf(sallyport.CodeInput, "give the number of one of them", "an issue or a saved copy can be put back")
 	}

@@ -67,6 +67,10 @@ func readJSON(r io.Reader) *Input {
 	if !utf8.Valid(data) {
 		return unreadable("", "the file is not UTF-8", "save it as UTF-8")
 	}
+	var long *sp.Error
+	if errors.As(sp.CheckListed(data), &long) {
+		return unreadable("", long.Message, long.Hint)
+	}
 	var tree any
 	d := json.NewDecoder(bytes.NewReader(data))
 	d.UseNumber()

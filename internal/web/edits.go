@@ -139,19 +139,28 @@ func (s *Server) place(c *call) (answer, error) {
 	if err := c.json(&ask); err != nil {
 		return answer{}, err
 	}
-	if err := placeable(d.Content); err != nil {
-		return answer{}, err
-	}
-	a, err := desk.Place(c.Context(), d.Content.Show, d.Content.Plan, ask)
+	content, what, err := placed(c, d.Content, ask)
 	if err != nil {
 		return answer{}, err
+	}
+	return s.save(c, d.Show, d.Version, content, what)
+}
+
+// placed returns a draft with a stay put into a lane, and says what was done.
+func placed(c *call, old store.Content, ask desk.Put) (store.Content, string, error) {
+	if err := placeable(old); err != nil {
+		return old, "", err
+	}
+	a, err := desk.Place(c.Context(), old.Show, old.Plan, ask)
+	if err != nil {
+		return old, "", err
 	}
 	name := sallyport.NewIndex(a.Show).UnitName(ask.Unit)
 	what := name + " to " + string(ask.Lane)
 	if ask.Lane == "" {
 		what = name + " to the gate"
 	}
-	return s.save(c, d.Show, d.Version, store.Content{Show: d.Content.Show, Plan: a.Plan}, what)
+	return store.Content{Show: old.Show, Plan: a.Plan}, what, nil
 }
 
 // fix fixes vehicles where they are, or lets them go.
@@ -164,18 +173,23 @@ func (s *Server) fix(c *call) (answer, error) {
 	if err := c.json(&ask); err != nil {
 		return answer{}, err
 	}
-	if len(ask.Units)+len(ask.Lanes) == 0 {
-		return answer{}, sallyport.Errorf(sallyport.CodeInput, "name vehicles or lanes", "nothing is named that could be fixed")
-	}
-	show, err := desk.Fix(d.Content.Show, d.Content.Plan, ask)
-	if err != nil {
-		return answer{}, err
-	}
-	content, err := s.refit(c, d.Content, show)
+	content, err := s.fixed(c, d.Content, ask)
 	if err != nil {
 		return answer{}, err
 	}
 	return s.save(c, d.Show, d.Version, content, fixedWhat(d.Content.Show, ask))
+}
+
+// fixed returns a draft with vehicles fixed where they are, or let go.
+func (s *Server) fixed(c *call, old store.Content, ask desk.FixAsk) (store.Content, error) {
+	if len(ask.Units)+len(ask.Lanes) == 0 {
+		return old, sallyport.Errorf(sallyport.CodeInput, "name vehicles or lanes", "nothing is named that could be fixed")
+	}
+	show, err := desk.Fix(old.Show, old.Plan, ask)
+	if err != nil {
+		return old, err
+	}
+	return s.refit(c, old, show)
 }
 
 // fixedWhat says what was fixed or let go.

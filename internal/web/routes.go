@@ -62,7 +62,7 @@ func routes() []route {
 		{method: "POST", path: show + "/log", roles: marshals, says: "adds to what has happened", made: 201, in: Said{}, out: []LogLine{}, do: (*Server).say},
 		{method: "GET", path: show + "/events", roles: everyone, stream: true, says: "server-sent events: draft, issue, log, job, people, reload; goes on from Last-Event-ID", out: "text/event-stream", do: (*Server).events},
 	}
-	return slices.Concat(list, tableRoutes(), editRoutes(), historyRoutes(), compareRoutes(), previewRoutes(), whoRoutes())
+	return slices.Concat(list, tableRoutes(), editRoutes(), historyRoutes(), asideRoutes(), compareRoutes(), previewRoutes(), whoRoutes())
 }
 
 // serveMux returns what answers all requests.

@@ -207,6 +207,7 @@ var mayUse = map[string]string{
 	"POST /api/shows/{id}/restore":    "P",
 	"GET /api/shows/{id}/history":     "P",
 	"GET /api/shows/{id}/copies":      "P",
+	"POST /api/shows/{id}/copies":     "P",
 	"POST /api/shows/{id}/clashes":    "P",
 	"GET /api/shows/{id}/issues":      "PMCV",
 	"POST /api/shows/{id}/issues":     "P",

@@ -118,10 +118,13 @@ func (a *serveArgs) serve(c *console, kept *store.Store, path string) error {
 	if err := backUp(c.ctx, kept, backups, a.Keep); err != nil {
 		c.tell("No backup was made: %s", err)
 	}
+	page := ""
 	if a.Demo {
-		if err := a.makeDemo(c, kept); err != nil {
+		demo, err := a.makeDemo(c, kept)
+		if err != nil {
 			return err
 		}
+		page = fmt.Sprintf("/#/%d/park", demo)
 	}
 	l, err := a.listen(c.ctx)
 	if err != nil {
@@ -136,12 +139,15 @@ func (a *serveArgs) serve(c *console, kept *store.Store, path string) error {
 	}
 	addresses := web.Addresses(scheme(covered), l.Addr())
 	c.tell("The planning table is at %s", addresses[0])
+	if page != "" {
+		c.tell("  with the demonstration show: %s", addresses[0]+page)
+	}
 	for _, other := range addresses[1:] {
 		c.tell("  for others on the local network: %s", other)
 	}
 	c.tell("Shows are kept in %s, backups in %s. Ctrl-C stops the server.", path, backups)
 	if a.opens() {
-		if err := openBrowser(addresses[0]); err != nil {
+		if err := openBrowser(addresses[0] + page); err != nil {
 			c.tell("The browser could not be opened (%s): open the address by hand.", err)
 		}
 	}
@@ -291,20 +297,20 @@ func (a *serveArgs) keepBackingUp(ctx context.Context, kept *store.Store, folder
 }
 
 // makeDemo makes and plans the demonstration show when there is none.
-func (a *serveArgs) makeDemo(c *console, kept *store.Store) error {
+func (a *serveArgs) makeDemo(c *console, kept *store.Store) (store.ShowID, error) {
 	given := fenmoor.Show()
 	list, err := kept.Shows(c.ctx, true)
 	if err != nil {
-		return err
+		return 0, err
 	}
 	for _, x := range list {
 		if x.Name == given.Name {
-			return nil
+			return x.ID, nil
 		}
 	}
 	show, _, err := desk.Prepare(given, nil)
 	if err != nil {
-		return err
+		return 0, err
 	}
 	c.tell("Planning the demonstration show …")
 	opt := desk.PlanOptions{Seed: 1, Now: time.Now}
@@ -312,11 +318,11 @@ func (a *serveArgs) makeDemo(c *console, kept *store.Store) error {
 	x, err := desk.Plan(c.ctx, show, opt, report)
 	bar.end()
 	if err != nil {
-		return err
+		return 0, err
 	}
 	desk.KeepBound(x)
-	_, err = kept.Create(c.ctx, "", store.Content{Show: given, Plan: x.Plan}, "demo")
-	return err
+	made, err := kept.Create(c.ctx, "", store.Content{Show: given, Plan: x.Plan}, "demo")
+	return made.ID, err
 }
 
 // opens reports whether the browser is to be opened.

@@ -22,6 +22,7 @@ import (
 	"github.com/rogpeppe/go-internal/testscript"
 
 	"sallyport"
+	"sallyport/internal/fenmoor"
 	"sallyport/internal/store"
 )
 
@@ -51,9 +52,9 @@ type served struct {
 }
 
 // startServe starts the program on a database and waits for its address.
-func startServe(t *testing.T, db string) *served {
+func startServe(t *testing.T, db string, more ...string) *served {
 	t.Helper()
-	s := &served{cmd: exec.Command("sallyport", "serve", "--db", db, "--addr", "127.0.0.1:0", "--no-open", "--keep", "2", "--every", "0"), ended: make(chan struct{})}
+	s := &served{cmd: exec.Command("sallyport", append([]string{"serve", "--db", db, "--addr", "127.0.0.1:0", "--no-open", "--keep", "2", "--every", "0"}, more...)...), ended: make(chan struct{})}
 	out, err := s.cmd.StderrPipe()
 	if err != nil {
 		t.Fatal(err)
@@ -338,5 +339,35 @@ func TestServeTaken(t *testing.T) {
 	var known *sallyport.Error
 	if !errors.As(err, &known) || known.Code != sallyport.CodeInput || !strings.Contains(known.Message, "is taken") || known.Hint == "" {
 		t.Errorf("a taken port: %v", err)
+	}
+}
+
+// TestServeDemo: the address of the demonstration show is said, whichever show
+// it is, and it is not made twice.
+func TestServeDemo(t *testing.T) {
+	t.Parallel()
+	db := filepath.Join(t.TempDir(), "b.db")
+	kept, err := store.Open(t.Context(), db, store.Options{Now: time.Now})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, name := range []string{"Another show", fenmoor.Show().Name} {
+		show := fenmoor.Show()
+		show.Name = name
+		if _, err := kept.Create(t.Context(), "", store.Content{Show: show}, "test"); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if err := kept.Close(); err != nil {
+		t.Fatal(err)
+	}
+	s := startServe(t, db, "--demo")
+	if code, list := s.ask(t.Context(), "GET", "/api/shows", 0, nil, nil); code != 200 || bytes.Count(list, []byte(`"id":`)) != 2 {
+		t.Errorf("%d: %s", code, list)
+	}
+	for end := time.Now().Add(20 * time.Second); !strings.Contains(s.says(), "Ctrl-C") && time.Now().Before(end); time.Sleep(10 * time.Millisecond) {
+	}
+	if !strings.Contains(s.says(), s.url+"/#/2/park") {
+		t.Errorf("it says %q", s.says())
 	}
 }

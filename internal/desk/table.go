@@ -115,8 +115,8 @@ func NewTable(show *sallyport.Show, plan *sallyport.Plan, o TableOptions) *Table
 func (t *Table) judge(show *sallyport.Show, ix *sallyport.Index, o TableOptions) {
 	switch {
 	case len(t.Problems) > 0:
-		t.Verdict = []string{"Nothing is planned: " + count(len(t.Problems), "thing contradicts itself.", "things contradict each other.") + " Put that right first."}
-		t.NotChecked = append(t.NotChecked, "the plan: the show contradicts itself")
+		t.Verdict = []string{"Nothing can be planned: " + count(len(t.Problems), "thing is", "things are") + " to be put right first."}
+		t.NotChecked = append(t.NotChecked, "the plan, while something is to be put right")
 		return
 	case t.Plan == nil:
 		t.Verdict = []string{"Not planned yet."}

@@ -14,12 +14,15 @@ class Player {
   #show = 0;
   #last = 0;
 
-  // take takes the film of a table; the moment stays unless it is another show.
+  // take takes the film of a table; the moment stays unless it is another show,
+  // or the first film of this one.
   take(id: number, film: Film | undefined, begin: number) {
     if (film === this.#film && id === this.#show) return;
+    const first = film && !this.#film;
     this.#film = film;
     this.reel = film ? new Reel(film) : null;
     if (id !== this.#show) this.go(current.at ? secondsOf(current.at) : begin);
+    else if (first) this.go(begin);
     this.#show = id;
   }
 

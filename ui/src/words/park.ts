@@ -71,6 +71,7 @@ export const words = {
   play: 'Play', pause: 'Pause', speed: 'Speed', times: (n: number) => `${n} times`,
   back: 'Move before', forward: 'Next move',
   time: 'Time of the show. Left and right go from move to move, space plays.',
+  empty: 'There is nothing to see yet. Vehicles and lanes come first: bring in a workbook or write them into the register. Then the order of events.', toRegister: 'To the register', toEvents: 'To the order of events',
   noPlan: 'There is no plan yet: everybody is at the gate. Put vehicles into lanes, or let the rest be planned.',
   caution: 'Reversing only with a banksman. Local rules and licensed practice come first.',
 };

@@ -64,7 +64,7 @@ export const words = {
     seconds: 'Seconds to look',
     secondsBad: 'Write a whole number of seconds from 1 to 3600.',
     needsPlan: 'There has to be a plan first.',
-    contradictions: 'The show contradicts itself; nothing can be planned until that is put right. The footing says what it is.',
+    contradictions: 'Nothing can be planned until what the foot of this page lists is put right.',
   },
 
   search: {

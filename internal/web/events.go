@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"net/http"
+	"slices"
 	"time"
 )
 
@@ -38,12 +39,19 @@ func (s *Server) events(c *call) (answer, error) {
 	if err != nil {
 		return answer{}, err
 	}
+	if _, err := s.Store.Show(c.Context(), id); err != nil {
+		return answer{}, err
+	}
+	l, missed, err := s.hub.join(id, c.who, c.Header.Get("Last-Event-ID"))
+	if err != nil {
+		return answer{}, err
+	}
+	defer s.hub.leave(id, l)
+	// Asked for only now, so that no version falls in between.
 	draft, err := s.Store.Newest(c.Context(), id)
 	if err != nil {
 		return answer{}, err
 	}
-	l, missed := s.hub.join(id, c.who.Name, c.Header.Get("Last-Event-ID"))
-	defer s.hub.leave(id, l)
 	h := c.w.Header()
 	h.Set("Content-Type", "text/event-stream")
 	h.Set("Cache-Control", "no-store")
@@ -72,6 +80,9 @@ func (s *Server) events(c *call) (answer, error) {
 				out.event(s.hub.id(l.heard), "reload", struct{}{})
 			}
 			for _, e := range list {
+				if e.kind == "job" && !slices.Contains(marshals, c.who.Role) {
+					continue // who may not see jobs
+				}
 				out.event(s.hub.id(e.number), e.kind, e.data)
 			}
 			if names != nil {

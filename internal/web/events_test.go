@@ -83,7 +83,7 @@ func TestStreamGoesOn(t *testing.T) {
 func TestRingKeepsOneOfAJob(t *testing.T) {
 	t.Parallel()
 	h := newHub(time.Unix(0, 0))
-	l, _ := h.join(1, "Orla", "")
+	l, _, _ := h.join(1, Person{Name: "Orla"}, "")
 	h.tell(1, "draft", 1)
 	for n := range 3 * ringSize {
 		h.tellLatest(1, "job-1", "job", n)

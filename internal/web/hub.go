@@ -1,6 +1,7 @@
 package web
 
 import (
+	"net/http"
 	"slices"
 	"strconv"
 	"strings"
@@ -12,6 +13,13 @@ import (
 
 // ringSize is how many events of a show are kept for clients that come back.
 const ringSize = 256
+
+// How many streams there may be. One person has few; without accounts all are
+// one person.
+const (
+	streamsEach = 100
+	streamsAll  = 1000
+)
 
 // event is one thing that clients of a show hear of.
 type event struct {
@@ -37,11 +45,12 @@ type room struct {
 	ring      []event
 	first     int64 // number before the oldest in the ring: who has heard that one misses nothing
 	listeners []*listener
+	names     []string // of those, each once, in order
 }
 
 // listener is one client.
 type listener struct {
-	name   string
+	who    Person
 	heard  int64
 	people bool          // who is here has changed
 	wake   chan struct{} // holds one
@@ -89,13 +98,30 @@ func (l *listener) nudge() {
 	}
 }
 
+// count returns how many streams there are, and how many of them one person has.
+func (h *hub) count(who Person) (all, theirs int) {
+	for _, r := range h.rooms {
+		all += len(r.listeners)
+		for _, l := range r.listeners {
+			if l.who.account == who.account && l.who.join == who.join {
+				theirs++
+			}
+		}
+	}
+	return all, theirs
+}
+
 // join adds a client. after is the id of the last event it has heard; "": none.
 // missed reports that it has heard some, and what came then is no longer known.
-func (h *hub) join(id store.ShowID, name, after string) (l *listener, missed bool) {
+// Too many streams are refused.
+func (h *hub) join(id store.ShowID, who Person, after string) (l *listener, missed bool, err error) {
 	h.mu.Lock()
 	defer h.mu.Unlock()
+	if all, theirs := h.count(who); theirs >= streamsEach || all >= streamsAll {
+		return nil, false, refuse(http.StatusTooManyRequests, "too many streams", "close some of its pages", "the table is open in too many places at once: %d, of which %d are of %s", all, theirs, who.Name)
+	}
 	r := h.room(id)
-	l = &listener{name: name, heard: h.last, wake: make(chan struct{}, 1)}
+	l = &listener{who: who, heard: h.last, wake: make(chan struct{}, 1)}
 	if after != "" {
 		run, text, _ := strings.Cut(after, "-")
 		n, err := strconv.ParseInt(text, 10, 64)
@@ -107,7 +133,7 @@ func (h *hub) join(id store.ShowID, name, after string) (l *listener, missed boo
 	}
 	r.listeners = append(r.listeners, l)
 	r.peopleChanged()
-	return l, missed
+	return l, missed, nil
 }
 
 // leave takes a client out.
@@ -120,6 +146,12 @@ func (h *hub) leave(id store.ShowID, l *listener) {
 }
 
 func (r *room) peopleChanged() {
+	r.names = make([]string, len(r.listeners))
+	for i, l := range r.listeners {
+		r.names[i] = l.who.Name
+	}
+	slices.Sort(r.names)
+	r.names = slices.Compact(r.names)
 	for _, l := range r.listeners {
 		l.people = true
 		l.nudge()
@@ -144,13 +176,7 @@ func (h *hub) news(id store.ShowID, l *listener) (list []event, missed bool, nam
 	}
 	l.heard = h.last
 	if l.people {
-		l.people = false
-		names = []string{}
-		for _, x := range r.listeners {
-			names = append(names, x.name)
-		}
-		slices.Sort(names)
-		names = slices.Compact(names)
+		l.people, names = false, r.names
 	}
 	return list, missed, names
 }

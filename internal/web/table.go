@@ -127,14 +127,11 @@ func (s *Server) save(c *call, id store.ShowID, version int64, content store.Con
 // saved answers with the table of a draft that has been saved. The table is
 // made before others hear of it, so that they find it ready.
 func (s *Server) saved(c *call, d store.Draft) (answer, error) {
-	show, err := s.Store.Show(c.Context(), d.Show)
+	defer s.hub.tell(d.Show, "draft", draftEvent{d.Version, d.Author, d.What})
+	ctx := context.WithoutCancel(c.Context()) // what is saved is told also when the browser has gone away meanwhile
+	show, err := s.Store.Show(ctx, d.Show)
 	if err != nil {
 		return answer{}, err
 	}
-	a, err := s.draftTable(c.Context(), show, d)
-	if err != nil {
-		return answer{}, err
-	}
-	s.hub.tell(d.Show, "draft", draftEvent{d.Version, d.Author, d.What})
-	return a, nil
+	return s.draftTable(ctx, show, d)
 }

@@ -13,6 +13,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"runtime"
+	"slices"
 	"strconv"
 	"syscall"
 	"time"
@@ -177,10 +178,7 @@ func (a *serveArgs) server(c *console, kept *store.Store, folder string, at net.
 	if err != nil {
 		return nil, web.Covering{}, err
 	}
-	names := a.Names
-	if name, err := os.Hostname(); err == nil { // without it the addresses are enough
-		names = append(names, name, name+".local")
-	}
+	names := slices.Concat(a.Names, web.OwnNames())
 	cover := web.Cover{Cert: a.TLSCert, Key: a.TLSKey, Self: a.TLS == "self", Plain: a.Plain, Folder: folder}
 	covered, err := cover.For(web.OnlyHere(at), web.IPs(at), names, time.Now())
 	if err != nil {

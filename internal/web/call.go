@@ -156,8 +156,9 @@ func unreadable(err error) error {
 // write writes an answer.
 func (c *call) write(a answer) error {
 	h := c.w.Header()
-	h.Set("Cache-Control", "no-cache") // ask again each time
+	h.Set("Cache-Control", "no-store")
 	if a.version > 0 {
+		h.Set("Cache-Control", "private, no-cache") // the browser may keep it, and asks each time
 		h.Set("ETag", tag(a.version))
 	}
 	data := a.raw

@@ -4,6 +4,9 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"log/slog"
+	"net/http"
+	"runtime/debug"
 	"slices"
 	"sync"
 	"time"
@@ -65,6 +68,7 @@ type running struct {
 	stop   context.CancelFunc
 	told   time.Time
 	later  *time.Timer // tells what has changed since
+	stack  string      // of a fault of the program
 }
 
 // jobs is the queue: in order of asking, at most one at work on a show, and so
@@ -75,14 +79,15 @@ type jobs struct {
 	most    int
 	now     func() time.Time
 	hub     *hub
+	log     *slog.Logger
 	list    []*running // oldest first
 	made    int
 	closed  bool // nobody begins any more
 	working sync.WaitGroup
 }
 
-func newJobs(ctx context.Context, most int, now func() time.Time, h *hub) *jobs {
-	return &jobs{ctx: ctx, most: most, now: now, hub: h}
+func newJobs(ctx context.Context, most int, now func() time.Time, h *hub, log *slog.Logger) *jobs {
+	return &jobs{ctx: ctx, most: most, now: now, hub: h, log: log}
 }
 
 // add puts a job into the queue. Its kind, show, version and author are given.
@@ -148,6 +153,9 @@ func (q *jobs) run(r *running) {
 		r.State = jobFailed
 		t := troubleOf(err)
 		r.Trouble = &t
+		if t.Status >= http.StatusInternalServerError {
+			q.log.Error("a job failed", "kind", r.Kind, "show", r.Show, "error", err, "stack", r.stack)
+		}
 	}
 	r.result = result
 	q.ended(r)
@@ -158,6 +166,7 @@ func (q *jobs) run(r *running) {
 func (q *jobs) safely(r *running) (result any, err error) {
 	defer func() {
 		if p := recover(); p != nil {
+			r.stack = string(debug.Stack())
 			err = sallyport.Errorf(sallyport.CodeInternal, "please report this", "the work broke off: %v", p)
 		}
 	}()
@@ -169,9 +178,11 @@ func (q *jobs) safely(r *running) (result any, err error) {
 	})
 }
 
-// ended notes the end of a job, and forgets the oldest.
+// ended notes the end of a job, lets go what it worked from, and forgets the
+// oldest.
 func (q *jobs) ended(r *running) {
 	r.Ended = stamp(q.now())
+	r.do, r.soFar = nil, nil
 	r.stop()
 	q.tell(r, true)
 	over := 0

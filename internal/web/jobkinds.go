@@ -164,7 +164,7 @@ func (s *Server) planJob(in jobInput) (work, error) {
 			return planResult{a, says}, nil
 		}
 		if err := s.keep(ctx, in, a.Plan, what, change); err != nil {
-			return nil, err
+			return planResult{a, says}, err // which can be read all the same
 		}
 		change(func(j *Job) {
 			j.Cost, j.Bound, j.Workable, j.Phase = terms(a.Report.Cost), a.Bound, a.Report.Workable(), ""

@@ -2,6 +2,7 @@ package web
 
 import (
 	"fmt"
+	"slices"
 
 	"sallyport"
 	"sallyport/internal/desk"
@@ -67,7 +68,7 @@ type variantsResult struct {
 }
 
 func (r variantsResult) body() any {
-	var b variantsBody
+	b := variantsBody{Rows: []desk.Row{}, Answers: []answerBody{}}
 	for _, a := range r.answers {
 		b.Rows, b.Answers = append(b.Rows, desk.RowOf(a, a.Title)), append(b.Answers, answerOf(a))
 	}
@@ -135,8 +136,8 @@ type failuresResult struct {
 
 func (r failuresResult) body() any {
 	m := *r.Matrix
-	m.NotChecked = append(orEmpty(m.NotChecked), r.present.Report.NotChecked...)
-	m.Assumed = append(orEmpty(m.Assumed), r.Show.Assumed...)
+	m.NotChecked = orEmpty(slices.Concat(m.NotChecked, r.present.Report.NotChecked))
+	m.Assumed = orEmpty(slices.Concat(m.Assumed, r.Show.Assumed))
 	return failuresBody{&m, r.Matrix.Stands() && !r.Part, r.Part, orEmpty(r.Starts), r.Summary(worstSaid), string(picture.Matrix(r.Show, r.Matrix))}
 }
 

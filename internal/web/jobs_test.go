@@ -170,6 +170,33 @@ func TestJobThatFails(t *testing.T) {
 	if j.State != jobFailed || j.Trouble.Code != string(sallyport.CodeInternal) {
 		t.Errorf("ended as %+v", j)
 	}
+	if err := b.stop(); err != nil {
+		t.Error(err)
+	}
+	for _, says := range []string{"a fault", "jobs_test.go", "error=disk"} {
+		if !strings.Contains(b.log.String(), says) {
+			t.Errorf("the log does not say %q: %s", says, b.log)
+		}
+	}
+}
+
+// TestPlanThatCannotBeKept: what an hour's search has found can be read also
+// when it could not be kept, as when the show has been archived meanwhile.
+func TestPlanThatCannotBeKept(t *testing.T) {
+	t.Parallel()
+	b := serving(t)
+	b.planned()
+	d := must(b.kept.Draft(t.Context(), 1))(t)
+	d.Plan = nil
+	do := must(b.s.planJob(jobInput{ask: JobAsk{Kind: "plan", Steps: 1000}, draft: d, author: "Orla"}))(t)
+	must(b.kept.Archive(t.Context(), 1))(t)
+	j := b.ended(must(b.s.jobs.add(Job{Kind: "plan", Show: 1}, do))(t).ID)
+	if j.State != jobFailed || j.Trouble == nil || !strings.Contains(j.Trouble.Detail, "archived") {
+		t.Errorf("ended as %+v", j)
+	}
+	if x := good[planBody](b, "GET", "/api/jobs/"+j.ID+"/result", nil); x.Plan == nil || !x.Workable {
+		t.Errorf("found %+v", x)
+	}
 }
 
 func TestJobsAreForgotten(t *testing.T) {

@@ -14,9 +14,10 @@ func (s *Server) logged(next http.Handler) http.Handler {
 		began := time.Now()
 		n := &noting{ResponseWriter: w}
 		defer func() {
+			half := false
 			if p := recover(); p != nil {
 				s.Log.Error("a fault of the program", "method", r.Method, "path", r.URL.Path, "fault", fmt.Sprint(p), "stack", string(debug.Stack()))
-				if n.status == 0 {
+				if half = n.status != 0; !half {
 					writeTrouble(n, troubleOf(fmt.Errorf("%v", p)))
 				}
 			}
@@ -25,6 +26,9 @@ func (s *Server) logged(next http.Handler) http.Handler {
 				level = slog.LevelWarn
 			}
 			s.Log.Log(r.Context(), level, "request", "method", r.Method, "path", r.URL.Path, "status", n.status, "bytes", n.bytes, "ms", time.Since(began).Milliseconds(), "from", r.RemoteAddr)
+			if half {
+				panic(http.ErrAbortHandler) // it must not look like a whole one
+			}
 		}()
 		next.ServeHTTP(n, r)
 	})

@@ -2,14 +2,13 @@ package web
 
 import (
 	"bytes"
-	"crypto/rand"
-	"encoding/hex"
 	"net/url"
 	"path"
 	"slices"
 	"strings"
 	"sync"
 	"time"
+	"unicode"
 
 	"sallyport"
 	"sallyport/internal/desk"
@@ -41,13 +40,9 @@ type previews struct {
 
 func newPreviews(now func() time.Time) *previews { return &previews{now: now} }
 
-// keep keeps a file and returns the token by which it is taken.
-func (p *previews) keep(x preview) (string, error) {
-	var raw [16]byte
-	if _, err := rand.Read(raw[:]); err != nil {
-		return "", err
-	}
-	x.token, x.until = hex.EncodeToString(raw[:]), p.now().Add(previewTime)
+// keep keeps a file under the token by which it is taken.
+func (p *previews) keep(x preview) {
+	x.until = p.now().Add(previewTime)
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	p.list = slices.DeleteFunc(p.list, func(y preview) bool { return y.until.Before(p.now()) })
@@ -55,7 +50,6 @@ func (p *previews) keep(x preview) (string, error) {
 	if n := len(p.list) - previewsKept; n > 0 {
 		p.list = slices.Delete(p.list, 0, n)
 	}
-	return x.token, nil
 }
 
 // find returns a file that was kept for a show.
@@ -86,6 +80,12 @@ func (c *call) fileNameOf() string {
 	if err != nil {
 		name = c.Header.Get("X-File-Name")
 	}
+	name = strings.Map(func(r rune) rune {
+		if unicode.IsGraphic(r) {
+			return r
+		}
+		return -1
+	}, strings.ToValidUTF8(name, "?"))
 	name = path.Base(strings.ReplaceAll(name, `\`, "/"))
 	if name == "." || name == "/" {
 		return "the file"
@@ -125,9 +125,10 @@ func (s *Server) preview(c *call) (answer, error) {
 		return answer{}, err
 	}
 	if len(p.Problems) == 0 {
-		if p.Token, err = s.previews.keep(preview{show: id, file: p.File, in: in}); err != nil {
+		if p.Token, err = newToken(s.Who.Rand); err != nil {
 			return answer{}, err
 		}
+		s.previews.keep(preview{token: p.Token, show: id, file: p.File, in: in})
 	}
 	return answer{body: p}, nil
 }

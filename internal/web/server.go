@@ -54,9 +54,10 @@ func New(o Options) (*Server, error) {
 	}
 	s := &Server{Options: o, hub: newHub(o.Now()), tables: newTables(), previews: newPreviews(o.Now)}
 	s.work, s.stop = context.WithCancel(context.Background())
-	s.jobs = newJobs(s.work, o.Searches, o.Now, s.hub)
+	s.jobs = newJobs(s.work, o.Searches, o.Now, s.hub, o.Log)
 	handler, err := s.serveMux()
 	if err != nil {
+		s.stop()
 		return nil, err
 	}
 	s.handler = handler
@@ -104,15 +105,20 @@ func (s *Server) limits() *http.Server {
 func (s *Server) serve(ctx context.Context, l net.Listener, h *http.Server) error {
 	ended := make(chan error, 1)
 	go func() { ended <- h.Serve(l) }()
+	var broken error
 	select {
-	case err := <-ended:
-		return err
+	case broken = <-ended:
 	case <-ctx.Done():
 	}
 	late, cancel := context.WithTimeout(context.WithoutCancel(ctx), stopTime)
 	defer cancel()
-	err := s.Close(late)
-	err = errors.Join(err, h.Shutdown(late))
+	err := errors.Join(broken, s.Close(late))
+	if stopped := h.Shutdown(late); stopped != nil {
+		err = errors.Join(err, stopped, h.Close()) // what is still being answered is cut off
+	}
+	if broken != nil {
+		return err
+	}
 	if served := <-ended; !errors.Is(served, http.ErrServerClosed) {
 		err = errors.Join(err, served)
 	}

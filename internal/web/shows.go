@@ -2,6 +2,7 @@ package web
 
 import (
 	"bytes"
+	"context"
 	"encoding/json"
 	"net/http"
 	"strings"
@@ -120,7 +121,7 @@ func (s *Server) newShow(c *call) (answer, error) {
 
 // created answers with a show that has been made.
 func (s *Server) created(c *call, made store.Show) (answer, error) {
-	d, err := s.Store.Draft(c.Context(), made.ID)
+	d, err := s.Store.Newest(c.Context(), made.ID)
 	return answer{status: http.StatusCreated, body: showLine(made, d.Version)}, err
 }
 
@@ -153,7 +154,7 @@ func (s *Server) changeShow(c *call) (answer, error) {
 	if err != nil {
 		return answer{}, err
 	}
-	d, err := s.Store.Draft(c.Context(), id)
+	d, err := s.Store.Newest(context.WithoutCancel(c.Context()), id) // others hear of it also when the browser has gone away
 	if err != nil {
 		return answer{}, err
 	}

@@ -103,7 +103,7 @@ func NewWho(ctx context.Context, o WhoOptions) (*Who, error) {
 		return nil, err
 	}
 	w.accounts.Store(some)
-	if w.unknown, err = w.hash(ctx, "nobody has this"); err != nil {
+	if w.unknown, err = newHashOfNone(o.Rand); err != nil {
 		return nil, err
 	}
 	if o.NewPlanner || !o.Loopback && !some {

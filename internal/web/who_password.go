@@ -60,10 +60,22 @@ func (w *Who) hash(ctx context.Context, password string) (string, error) {
 		return "", err
 	}
 	sum, err := w.derive(ctx, password, salt, hashTime, hashMemory, hashLanes, hashLength)
-	if err != nil {
+	return hashText(salt, sum), err
+}
+
+// hashText writes a hash with the costs of today.
+func hashText(salt, sum []byte) string {
+	return fmt.Sprintf("$argon2id$v=%d$m=%d,t=%d,p=%d$%s$%s", argon2.Version, hashMemory, hashTime, hashLanes, base.EncodeToString(salt), base.EncodeToString(sum))
+}
+
+// newHashOfNone returns a hash that no password has: chance, in place of what
+// would take as long to compute as to check.
+func newHashOfNone(chance io.Reader) (string, error) {
+	var b [hashSalt + hashLength]byte
+	if _, err := io.ReadFull(chance, b[:]); err != nil {
 		return "", err
 	}
-	return fmt.Sprintf("$argon2id$v=%d$m=%d,t=%d,p=%d$%s$%s", argon2.Version, hashMemory, hashTime, hashLanes, base.EncodeToString(salt), base.EncodeToString(sum)), nil
+	return hashText(b[:hashSalt], b[hashSalt:]), nil
 }
 
 // fits reports whether a password has a hash.

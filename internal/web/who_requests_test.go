@@ -114,6 +114,9 @@ func TestHeaders(t *testing.T) {
 					t.Errorf("%s: %s is %q, want %q", path, name, got, want)
 				}
 			}
+			if cache := h.Get("Cache-Control"); path != "/" && cache != "no-store" {
+				t.Errorf("%s: %q lets others keep it", path, cache)
+			}
 			csp := h.Get("Content-Security-Policy")
 			for _, part := range []string{"default-src 'self'", "frame-ancestors 'none'", "object-src 'none'", "base-uri 'none'"} {
 				if !strings.Contains(csp, part) {
@@ -122,6 +125,9 @@ func TestHeaders(t *testing.T) {
 			}
 			if strings.Contains(csp, "script-src") && strings.Contains(csp, "unsafe") || strings.Contains(csp, "unsafe-eval") {
 				t.Errorf("%s: the policy %q lets scripts in", path, csp)
+			}
+			if cache := x.do(t, ask{method: "GET", path: "/api/shows/1/table"}).Header().Get("Cache-Control"); cache != "private, no-cache" {
+				t.Errorf("the table: %q", cache)
 			}
 			if hsts := h.Get("Strict-Transport-Security"); (hsts != "") != own {
 				t.Errorf("%s: own certificate %v, Strict-Transport-Security %q", path, own, hsts)

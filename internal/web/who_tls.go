@@ -194,26 +194,3 @@ func OwnNames() []string {
 	slices.Sort(names)
 	return slices.DeleteFunc(slices.Compact(names), func(n string) bool { return n == "localhost" })
 }
-
-// OwnAddresses returns the addresses at which others may reach this machine
-// when it listens at one, or, when it listens at all, every one.
-func OwnAddresses(at net.Addr) []net.IP {
-	tcp, ok := at.(*net.TCPAddr)
-	if !ok {
-		return nil
-	}
-	if !tcp.IP.IsUnspecified() {
-		return []net.IP{tcp.IP}
-	}
-	all, err := net.InterfaceAddrs()
-	if err != nil {
-		return nil // this machine itself reaches it at localhost
-	}
-	var list []net.IP
-	for _, a := range all {
-		if ip, ok := a.(*net.IPNet); ok && ip.IP.IsGlobalUnicast() {
-			list = append(list, ip.IP)
-		}
-	}
-	return list
-}

@@ -35,6 +35,19 @@ describe('Reel', () => {
     for (const t of times) expect(there.at(t)).toEqual(fresh(t));
     for (const t of times.reverse()) expect(back.at(t)).toEqual(fresh(t));
   });
+  it('lets each drive to its own mark on a line, although others come after it in front', () => {
+    const reel = new Reel({
+      ...film,
+      steps: [
+        { move: 'm1', at: 'D1 09:00', ends: 'D1 09:02', to: { dunlin: { in: 'line', id: 'north', from_cm: 0 } } },
+        { move: 'm2', at: 'D1 09:00', ends: 'D1 09:02', to: { avocet: { in: 'line', id: 'north', from_cm: 0 }, dunlin: { in: 'line', id: 'north', from_cm: 500 } } },
+        { move: 'm3', at: 'D1 09:18', ends: 'D1 09:20', to: { avocet: { in: 'lane', id: 'A1', from_cm: 1000 }, dunlin: { in: 'line', id: 'north', from_cm: 0 } } },
+      ],
+    });
+    expect(reel.at(nine).get('dunlin')).toMatchObject({ place: { in: 'line', from_cm: 500 }, goes: { from: { in: 'lane' }, part: 0 } });
+    expect(reel.at(nine + 200).get('dunlin')).toEqual({ place: { in: 'line', id: 'north', from_cm: 500 } });
+    expect(reel.at(nine + 18 * 60).get('dunlin')).toMatchObject({ place: { from_cm: 0 }, goes: { from: { from_cm: 500 } } });
+  });
   it('steps from move to move', () => {
     const reel = new Reel(film);
     expect(reel.next(nine)).toBe(nine + 600);

@@ -24,7 +24,7 @@ export class Reel {
 
   constructor(film: Film) {
     this.#film = film;
-    this.steps = film.steps.map((s) => ({ move: s.move, at: secondsOf(s.at), ends: secondsOf(s.ends), to: s.to }));
+    this.steps = ownMarks(film.start, film.steps.map((s) => ({ move: s.move, at: secondsOf(s.at), ends: secondsOf(s.ends), to: { ...s.to } })));
     this.from = secondsOf(film.from);
     this.to = Math.max(this.from, secondsOf(film.to));
     this.#rewind();
@@ -66,6 +66,27 @@ export class Reel {
     if (back) return this.steps.findLast((s) => s.at < time)?.at ?? this.from;
     return this.steps.find((s) => s.at > time)?.at ?? this.to;
   }
+}
+
+// ownMarks lets each unit drive to the mark where it stands when all are on the
+// line. The judge counts marks from those who are there already, so that one who
+// comes in front moves others back; nobody drives that.
+function ownMarks(start: Record<string, Place>, steps: Step[]): Step[] {
+  const came = new Map<string, Step>(); // the last step of each unit
+  const places = new Map(Object.entries(start));
+  const stays = (unit: string, to: Place) => to.in === 'line' && places.get(unit)?.in === 'line' && places.get(unit)!.id === to.id;
+  for (const step of steps) {
+    const to = Object.entries(step.to), fresh = new Set(to.filter(([u, p]) => p.in === 'line' && !stays(u, p)).map(([, p]) => p.id));
+    for (const [unit, place] of to) {
+      const last = came.get(unit);
+      if (last && stays(unit, place) && fresh.has(place.id)) {
+        last.to[unit] = place;
+        delete step.to[unit];
+      } else came.set(unit, step);
+      places.set(unit, place);
+    }
+  }
+  return steps;
 }
 
 const apron = 700; // how far in front of a mouth vehicles turn

@@ -61,7 +61,7 @@ export const words = {
   onwardNote: 'What is said of lanes is about this stay alone.',
   carrying: (name: string, from: string) => `${name} in hand, ${from}. Point at a lane, or arrow keys and Enter; Escape leaves it where it was.`,
   asking: 'asking …',
-  fits: 'fits', not: 'does not fit', notShort: 'not',
+  fits: 'fits', not: 'does not fit', breaks: 'breaks a rule', notShort: 'not',
   same: 'costs nothing more', more: (n: string) => `costs ${n} more`, less: (n: string) => `saves ${n}`,
   lost: (n: number) => `${plural(n, 'entry', 'entries')} lost`,
   here: 'where it stands now',

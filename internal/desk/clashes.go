@@ -283,9 +283,14 @@ func (c *clashing) usualDrivers() {
 	}
 }
 
+// sharedMost is how many pairs of serials on one line are told: a day pasted a
+// few times over has millions.
+const sharedMost = 300
+
 // sharedLines finds serials that stand complete on one line at the same time
 // and are too long for it together.
 func (c *clashing) sharedLines() {
+	found := 0
 	for i, a := range c.ix.SerialsInTime {
 		line := c.ix.Line(a.Line)
 		if line == nil || line.Length == 0 || a.FormUp == 0 {
@@ -296,6 +301,13 @@ func (c *clashing) sharedLines() {
 				continue
 			}
 			if need := c.columnLength(a, line) + line.Gap + c.columnLength(b, line); need > line.Length {
+				if found++; found > sharedMost {
+					c.list = append(c.list, Clash{
+						Rule: string(sallyport.RuleLineFull), Serial: b.ID, At: b.FormUp, Hint: "put those right first",
+						Sentence: fmt.Sprintf("More serials than the %d told of here are formed up on one line at the same time and too long for it together.", sharedMost),
+					})
+					return
+				}
 				c.list = append(c.list, Clash{
 					Rule: string(sallyport.RuleLineFull), Serial: b.ID, At: b.FormUp, Hint: "use another line for one of them, or move it",
 					Sentence: fmt.Sprintf("%s and %s are both formed up on %s at %s and need %s together, but it is %s long.",

@@ -1,6 +1,7 @@
 package desk_test
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 	"testing"
@@ -13,6 +14,30 @@ import (
 func TestTheDemonstrationHasNoClashes(t *testing.T) {
 	if list := desk.Clashes(fenmoor.Show()); len(list) > 0 {
 		t.Errorf("%d, the first: %+v", len(list), list[0])
+	}
+}
+
+// TestClashesOfADayPastedOver: serials that are there many times are told of
+// as far as somebody can read, and that there are more.
+func TestClashesOfADayPastedOver(t *testing.T) {
+	show := *fenmoor.Show()
+	first := show.Serials[0]
+	for n := range 500 {
+		first.ID = sallyport.SerialID(fmt.Sprint("again ", n))
+		show.Serials = append(show.Serials, first)
+	}
+	said, more := 0, 0
+	for _, c := range desk.Clashes(&show) {
+		switch {
+		case c.Rule != string(sallyport.RuleLineFull):
+		case strings.HasPrefix(c.Sentence, "More serials than the 300"):
+			more++
+		default:
+			said++
+		}
+	}
+	if said != 300 || more != 1 {
+		t.Errorf("%d pairs are told of, and %d times that there are more", said, more)
 	}
 }
 

@@ -69,6 +69,8 @@ export const undo = (id: number, version: number) => ask<Table>(`${show(id)}/und
 export const redo = (id: number, version: number) => ask<Table>(`${show(id)}/redo`, post({}, version));
 export const restore = (id: number, version: number, from: { issue?: number; copy?: number }) => ask<Table>(`${show(id)}/restore`, post(from, version));
 export const history = (id: number) => ask<(Step & { saved: string })[]>(`${show(id)}/history`);
+export type Edit = { show?: Show; place?: { unit: string; after: string; lane: string; place?: number; onward?: boolean }; fix?: { units?: string[]; lanes?: string[]; fixed: boolean } };
+export const setAside = (id: number, note: string, edits: Edit[]) => ask<CopyLine>(`${show(id)}/copies`, post({ note, edits }));
 export const copies = (id: number) => ask<CopyLine[]>(`${show(id)}/copies`);
 export const clashes = (id: number, s: Show, signal?: AbortSignal) => ask<Clash[]>(`${show(id)}/clashes`, post({ show: s }, undefined, signal));
 

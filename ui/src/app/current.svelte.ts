@@ -4,13 +4,18 @@
 import * as api from '../api';
 import type { System } from '../core/measure';
 import type { Instant, Job, JobAsk, Session, Show, Table, Trouble } from '../core/types';
+import { words as w } from '../words/app';
 
 type Put = { unit: string; after: string; lane: string; place?: number; onward?: boolean };
 type Fix = { units?: string[]; lanes?: string[]; fixed: boolean };
 
 // An edit that the server has not acknowledged yet: of the show, or of the plan.
-interface Pending { show: number; version: number; what: string; content?: Show; put?: Put; fix?: Fix }
-const pendingKey = 'sallyport-unsaved';
+export interface Pending { show: number; version: number; what: string; content?: Show; put?: Put; fix?: Fix }
+const pendingKey = (show: number) => `sallyport-unsaved-${show}`;
+const keptOf = (show: number) => JSON.parse(localStorage.getItem(pendingKey(show)) ?? '[]') as Pending[];
+
+// Conflict: others have changed the version that our edits were made from.
+export interface Conflict { trouble: Trouble; mine: Pending[]; theirs: Table }
 
 function send(p: Pending, version: number): Promise<Table> {
   if (p.content) return api.saveShow(p.show, version, p.what, p.content);
@@ -27,10 +32,10 @@ class Current {
   people = $state.raw<string[]>([]);
   connected = $state(true);
   saving = $state(false);
-  said = $state(''); // quiet line: what others did, what was undone
+  said = $state.raw<{ says: string; hash?: string } | null>(null); // quiet line: what others did, and where it is seen
   trouble = $state(''); // of the last edit
   unsaved = $state.raw<Pending[] | null>(null); // in the order in which they were made; null: none
-  conflict = $state.raw<{ trouble: Trouble; mine: Pending[]; theirs: Table } | null>(null);
+  conflict = $state.raw<Conflict | null>(null);
   at = $state<Instant>(''); // the moment looked at; shared by the screens
   system = $state<System>((localStorage.getItem('sallyport-measure') as System) || 'metric');
   #stop: (() => void) | null = null;
@@ -55,7 +60,9 @@ class Current {
     this.close();
     this.id = id;
     await this.load();
-    if (this.marshal) this.jobs = await api.jobs(id);
+    const jobs = this.marshal ? await api.jobs(id) : [];
+    if (this.id !== id || this.#stop) return; // another was opened meanwhile
+    this.jobs = jobs;
     this.#stop = api.listen(id, (kind, what) => this.#told(kind, what), (yes) => this.#here(yes));
     await this.resend();
   }
@@ -67,11 +74,16 @@ class Current {
     this.table = null;
     this.jobs = [];
     this.people = [];
-    this.said = this.trouble = '';
+    this.said = this.unsaved = this.conflict = null;
+    this.trouble = '';
+    clearTimeout(this.#retry);
   }
 
+  // load fetches the table; one that comes when its show is no longer open is
+  // left out.
   async load(): Promise<void> {
-    this.table = await api.table(this.id);
+    const id = this.id, t = await api.table(id);
+    if (this.id === id) this.table = t;
   }
 
   // show puts a table that the server has answered with on the screen.
@@ -111,7 +123,7 @@ class Current {
       } catch (e) {
         if (!(e instanceof api.TroubleError)) throw e;
         if (e.trouble.status === 0) this.#keep(mine);
-        if (e.trouble.status === 412) this.conflict = { trouble: e.trouble, mine: [mine], theirs: await api.table(this.id) };
+        if (e.trouble.status === 412) await this.#second(e.trouble, [mine]);
         throw e;
       }
     });
@@ -150,36 +162,69 @@ class Current {
     this.#job(await api.stopJob(id));
   }
 
-  // settle ends a conflict: with our edits on top of theirs, or without them.
+  // second shows that others were quicker. Our edits stay in the browser until
+  // that is settled.
+  async #second(trouble: Trouble, mine: Pending[]): Promise<void> {
+    this.#remember(mine);
+    this.unsaved = null;
+    this.conflict = { trouble, mine, theirs: await api.table(this.id) };
+  }
+
+  // settle ends a conflict: with our edits on top of theirs, or with ours put
+  // aside as a saved copy.
   async settle(ours: boolean): Promise<void> {
     const c = this.conflict;
     this.conflict = null;
     if (!c) return;
     this.#remember([]);
-    if (!ours) return this.load();
-    for (const mine of c.mine) await this.edit((v) => send(mine, v));
+    if (!ours) return this.#aside(c);
+    for (let i = 0; i < c.mine.length; i++) {
+      try {
+        await this.edit((v) => send(c.mine[i]!, v));
+      } catch (e) {
+        if (e instanceof api.TroubleError && e.trouble.status === 0) c.mine.slice(i).forEach((p) => this.#keep(p));
+        if (e instanceof api.TroubleError && e.trouble.status === 412) await this.#second(e.trouble, c.mine.slice(i));
+        throw e;
+      }
+    }
+  }
+
+  async #aside(c: Conflict): Promise<void> {
+    const what = c.mine.map((m) => m.what).join('; '), author = c.trouble.theirs?.author ?? c.theirs.author;
+    try {
+      const kept = await api.setAside(this.id, w.conflict.note(what, author), c.mine.map((m) => ({ show: m.content, place: m.put, fix: m.fix })));
+      this.said = { says: w.conflict.aside(kept.number), hash: `#/${this.id}/issues` };
+    } catch (e) {
+      if (!(e instanceof api.TroubleError)) throw e;
+      if (e.trouble.status === 0) { this.conflict = c; throw e; } // nothing is decided without an answer
+      this.trouble = w.conflict.asideNot(what, e.trouble.detail);
+    }
+    await this.load();
   }
 
   // resend sends what the server has not acknowledged, the oldest first.
   async resend(): Promise<void> {
-    const kept = JSON.parse(localStorage.getItem(pendingKey) ?? '[]') as Pending[];
-    if (!kept.length || kept[0]!.show !== this.id || !this.planner || this.conflict) return;
-    this.unsaved = kept;
-    let version = kept[0]!.version;
-    while (this.unsaved) {
+    const id = this.id;
+    let list = keptOf(id);
+    if (!list.length || !this.planner || this.conflict) return;
+    this.unsaved = list;
+    let version = list[0]!.version;
+    while (list.length) {
       try {
-        const t = await send(this.unsaved[0]!, version);
+        const t = await send(list[0]!, version);
         version = t.version;
-        this.#remember(this.unsaved.slice(1));
+        this.#remember(keptOf(id).slice(1), id);
         if (!this.unsaved) this.show(t);
       } catch (e) {
         if (!(e instanceof api.TroubleError)) throw e;
+        if (this.id !== id) return; // it is sent when the show is opened again
         if (e.trouble.status === 0) return this.#later();
-        if (e.trouble.status === 412) { this.conflict = { trouble: e.trouble, mine: this.unsaved!, theirs: await api.table(this.id) }; return; }
-        this.trouble = `${this.unsaved![0]!.what}: ${e.trouble.detail}`;
-        this.#remember(this.unsaved!.slice(1));
+        if (e.trouble.status === 412) return this.#second(e.trouble, list);
+        this.trouble = `${list[0]!.what}: ${e.trouble.detail}`;
+        this.#remember(list.slice(1), id);
         await this.load();
       }
+      list = keptOf(id);
     }
   }
 
@@ -190,10 +235,10 @@ class Current {
     this.#later();
     if (p.content) this.table = { ...this.table!, show: p.content };
   }
-  #remember(list: Pending[]) {
-    this.unsaved = list.length ? list : null;
-    if (list.length) localStorage.setItem(pendingKey, JSON.stringify(list));
-    else localStorage.removeItem(pendingKey);
+  #remember(list: Pending[], id = this.id) {
+    if (id === this.id) this.unsaved = list.length ? list : null;
+    if (list.length) localStorage.setItem(pendingKey(id), JSON.stringify(list));
+    else localStorage.removeItem(pendingKey(id));
   }
   #later() {
     clearTimeout(this.#retry);
@@ -206,6 +251,18 @@ class Current {
     if (back) void this.resend().then(() => (this.unsaved || this.conflict ? undefined : this.load())).catch(() => undefined);
   }
 
+  // others tells what somebody else did, with the way to the first place where
+  // it is seen.
+  async #others(d: api.Told['draft']): Promise<void> {
+    const before = this.table, id = this.id;
+    await this.load();
+    const { between, hashOf, saidOfChange } = await import('./changed');
+    if (this.id !== id || !before || !this.table) return;
+    const [first] = between(before, this.table);
+    const seen = first && saidOfChange(first, this.table.complete, this.system);
+    this.said = { says: w.changed.kept(d.author, d.what), ...(first && seen ? { hash: hashOf(first, id), says: `${w.changed.kept(d.author, d.what)} (${w.changed.see(seen.what, seen.was, seen.now)})` } : {}) };
+  }
+
   #job(job: Job) {
     this.jobs = [job, ...this.jobs.filter((j) => j.id !== job.id)].sort((a, b) => b.begun.localeCompare(a.begun));
   }
@@ -215,8 +272,7 @@ class Current {
       case 'draft': {
         const d = what as api.Told['draft'];
         if (this.saving || this.unsaved || (this.table && d.version <= this.table.version)) return;
-        this.said = `${d.author ? d.author + ': ' : ''}${d.what}`;
-        void this.load().catch(() => undefined);
+        void this.#others(d).catch(() => undefined);
         return;
       }
       case 'issue':

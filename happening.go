@@ -300,9 +300,20 @@ func saysLimits(ix *Index, h *Happening) string {
 		text += " and"
 	}
 	if h.MaxRuns > 0 {
-		text += fmt.Sprintf(" may run %d times a day at most", h.MaxRuns)
+		text += " may run " + Times(h.MaxRuns) + " a day at most"
 	}
 	return text
+}
+
+// Times says how often, in words where there are some.
+func Times(n int) string {
+	switch n {
+	case 1:
+		return "once"
+	case 2:
+		return "twice"
+	}
+	return fmt.Sprintf("%d times", n)
 }
 
 func saysDoNotMove(ix *Index, h *Happening) string {

@@ -371,7 +371,7 @@ func (c *Comparison) says(a, b Side, lost int) []string {
 	case len(c.Moved) > 0:
 		lines = append(lines, count(len(c.Moved), "stay is", "stays are")+" spent in another lane.")
 	default:
-		lines = append(lines, "Everybody stands in the lanes where he stood.")
+		lines = append(lines, "Everybody stands in the same lanes as before.")
 	}
 	if n := len(c.Notices); n > 0 {
 		lines = append(lines, fmt.Sprintf("%s to be told, to %s.", count(n, "change is", "changes are"), count(len(toldTo(c.Notices)), "person or crew", "people or crews")))

@@ -88,9 +88,9 @@ func notices(show *sallyport.Show, issued, plan *sallyport.Plan, happened []sall
 func columnChange(ix *sallyport.Index, t sallyport.ToldAnew) (Notice, bool) {
 	switch {
 	case t.Now == nil:
-		return Notice{At: t.Was.Start, Vehicle: ix.SerialName(t.Was.Serial), Serial: t.Was.Serial, Now: "no " + string(t.Was.Kind), Was: t.Was.Start.Clock()}, true
+		return Notice{At: t.Was.Start, Vehicle: ix.SerialName(t.Was.Serial), Serial: t.Was.Serial, Now: "no " + string(t.Was.Kind), Was: string(t.Was.Kind) + " at " + t.Was.Start.Clock()}, true
 	case t.Was != nil && t.Time:
-		return Notice{At: t.At(), Vehicle: ix.SerialName(t.Now.Serial), Serial: t.Now.Serial, Now: string(t.Now.Kind) + " at " + clockOn(ix, t.Now.Start, t.At()), Was: clockOn(ix, t.Was.Start, t.At())}, true
+		return Notice{At: t.At(), Vehicle: ix.SerialName(t.Now.Serial), Serial: t.Now.Serial, Now: string(t.Now.Kind) + " at " + clockOn(ix, t.Now.Start, t.At()), Was: string(t.Was.Kind) + " at " + clockOn(ix, t.Was.Start, t.At())}, true
 	}
 	return Notice{}, false
 }
@@ -226,7 +226,7 @@ func why(ix *sallyport.Index, t sallyport.ToldAnew, happened []sallyport.Happeni
 		func(h *sallyport.Happening) bool { return h.Lane != "" && slices.Contains(lanes, string(h.Lane)) },
 	} {
 		for i := range happened {
-			if concerns(&happened[i]) {
+			if happened[i].Kind != sallyport.HappenHere && concerns(&happened[i]) {
 				return happened[i].Says(ix)
 			}
 		}

@@ -36,7 +36,7 @@ func TestNoticesSayWhatIsDifferent(t *testing.T) {
 		says     []string
 	}{
 		{"another day", []sallyport.Move{pull}, []sallyport.Move{later(pull)}, []string{"at Saturday 09:30, lane A", "told: pull out for Opening at 09:30"}},
-		{"a column on another day", []sallyport.Move{later(out)}, []sallyport.Move{out}, []string{"column out at 09:55; told: Saturday 09:55"}},
+		{"a column on another day", []sallyport.Move{later(out)}, []sallyport.Move{out}, []string{"column out at 09:55; told: column out at Saturday 09:55"}},
 		{"no driver any more", []sallyport.Move{pull}, []sallyport.Move{undriven}, []string{", no driver is named; told: ", ", driver Ned Quill"}},
 		{"no duty", []sallyport.Move{fuel}, nil, []string{"does not go to its duty (fuel); told: to duty (fuel) at 11:58"}},
 		{"not moved aside", []sallyport.Move{aside}, nil, []string{"is not moved aside for Opening; told: aside for Opening"}},
@@ -50,6 +50,31 @@ func TestNoticesSayWhatIsDifferent(t *testing.T) {
 			if text := got[0].Line(show); !strings.Contains(text, want) {
 				t.Errorf("%s: %q does not say %q", c.name, text, want)
 			}
+		}
+	}
+}
+
+// TestBeingHereIsNoReason holds that nobody is moved because he was found where
+// he should be; who must not run again is said so in good English.
+func TestBeingHereIsNoReason(t *testing.T) {
+	show := sallyport.Complete(&sallyport.Show{
+		Days:     []sallyport.Day{{Name: "Friday", Kind: sallyport.ShowDay}},
+		Park:     sallyport.Park{Lanes: []sallyport.Lane{{ID: "A", Length: 700}}},
+		Vehicles: []sallyport.Vehicle{{ID: "avocet", Name: "Avocet", Length: 600}},
+	})
+	was := []sallyport.Move{{ID: "m1", Kind: sallyport.MoveAside, Unit: "avocet", From: sallyport.AtLane("A", ""), Start: sallyport.At(1, 9, 20)}}
+	here := sallyport.Happening{Kind: sallyport.HappenHere, Unit: "avocet"}
+	limits := sallyport.Happening{Kind: sallyport.HappenLimits, Unit: "avocet", MaxRuns: 1}
+	for _, c := range []struct {
+		happened []sallyport.Happening
+		why      string
+	}{
+		{[]sallyport.Happening{here}, "follows from the rest"},
+		{[]sallyport.Happening{here, limits}, "Avocet may run once a day at most"},
+	} {
+		got := notices(show, &sallyport.Plan{Moves: was}, &sallyport.Plan{}, c.happened, nil)
+		if len(got) != 1 || got[0].Why != c.why {
+			t.Errorf("after %v: %+v is told, want the reason %q", c.happened, got, c.why)
 		}
 	}
 }

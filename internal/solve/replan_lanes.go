@@ -282,7 +282,7 @@ func (p *problem) tooOften(u int32) ([]absenceKey, string) {
 	if pick == none {
 		return nil, ""
 	}
-	return []absenceKey{p.keyOf(&p.absences[pick])}, fmt.Sprintf("%s may run %d times a day at most", un.Name, un.MaxRuns)
+	return []absenceKey{p.keyOf(&p.absences[pick])}, fmt.Sprintf("%s may run %s a day at most", un.Name, sallyport.Times(un.MaxRuns))
 }
 
 // without returns which absence of a unit is to be given up: the one after the

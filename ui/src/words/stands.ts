@@ -37,7 +37,7 @@ export const happenWords = {
 
 export const answerWords = {
   here: 'here', elsewhere: (lane: string, place?: number) => `in ${lane}${place ? `, number ${place} from the mouth` : ''}`,
-  limits: (noReverse: boolean, maxRuns: number) => [noReverse ? 'may not reverse' : '', maxRuns > 0 ? `${maxRuns} runs a day at most` : ''].filter((x) => x).join(', '),
+  limits: (noReverse: boolean, maxRuns: number) => [noReverse ? 'may not reverse' : '', maxRuns > 0 ? `${maxRuns} ${maxRuns === 1 ? 'run' : 'runs'} a day at most` : ''].filter((x) => x).join(', '),
   late: (when: string) => `not before ${when}`, doNotMove: (when: string) => (when ? `do not move until ${when}` : 'do not move'), failed: (where: string) => `failed ${where}`,
 };
 

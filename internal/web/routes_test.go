@@ -151,6 +151,9 @@ func TestTag(t *testing.T) {
 	if a := b.ask("GET", show+"/table", nil, "If-None-Match", `"1"`); a.status != 304 || len(a.body) != 0 {
 		t.Errorf("unchanged: %d with %d bytes", a.status, len(a.body))
 	}
+	if a := b.ask("GET", show+"/table", nil, "If-None-Match", `W/"1"`); a.status != 304 {
+		t.Errorf("unchanged, compressed on the way: %d", a.status)
+	}
 	good[IssueLine](b, "POST", show+"/issues", NewIssue{"x"}, at(1)...)
 	if a := b.ask("GET", show+"/table", nil, "If-None-Match", `"1"`); a.status != 200 || !bytes.Contains(a.body, []byte(`"issued":1`)) {
 		t.Errorf("published meanwhile: %d", a.status)

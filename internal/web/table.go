@@ -3,6 +3,7 @@ package web
 import (
 	"context"
 	"net/http"
+	"strings"
 
 	"sallyport/internal/desk"
 	"sallyport/internal/store"
@@ -41,7 +42,8 @@ func (s *Server) table(c *call) (answer, error) {
 		return answer{}, err
 	}
 	// When only the draft has changed since it was saved, its version says all.
-	if c.Header.Get("If-None-Match") == tag(d.Version) && show.Changed.Equal(d.Saved) {
+	// A server in between that compresses marks the tag as weak.
+	if strings.TrimPrefix(c.Header.Get("If-None-Match"), "W/") == tag(d.Version) && show.Changed.Equal(d.Saved) {
 		return answer{status: http.StatusNotModified, version: d.Version}, nil
 	}
 	return s.draftTable(c.Context(), show, d)

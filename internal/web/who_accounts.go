@@ -135,7 +135,7 @@ func (s *Server) changeAccount(c *call) (answer, error) {
 		return answer{}, err
 	}
 	s.Who.Note(c.Request, 0, "changed the account of %s: %s", a.Name, ask.says(a))
-	if ask.Password != nil || !a.Blocked.IsZero() {
+	if ask.Password != nil || ask.Role != nil || !a.Blocked.IsZero() {
 		s.Who.cut(func(p Person) bool { return p.account == id })
 	}
 	return answer{body: account(a)}, nil

@@ -31,7 +31,7 @@ func (w *Who) Protect(next http.Handler) http.Handler {
 		switch {
 		case !w.calledBy(r.Host):
 			writeTrouble(rw, troubleOf(refuse(http.StatusMisdirectedRequest, "wrong address", "open an address that the server printed when it started", "this server is not called %q", r.Host)))
-		case w.origins.Check(r) != nil || fromElsewhere(r):
+		case w.origins.Check(r) != nil || w.fromElsewhere(r):
 			writeTrouble(rw, troubleOf(refuse(http.StatusForbidden, "another page", "open the planning table itself and do it there", "this was sent by a page of another server")))
 		default:
 			next.ServeHTTP(rw, r)
@@ -56,14 +56,16 @@ func (w *Who) calledBy(hostport string) bool {
 }
 
 // fromElsewhere reports whether a request for data was sent by a page of
-// another server. Following a link to here is not: that is a navigation.
-func fromElsewhere(r *http.Request) bool {
+// another server; over TLS, a page that came without it is one, for anybody on
+// the network can put it there. Following a link to here is not: that is a
+// navigation.
+func (w *Who) fromElsewhere(r *http.Request) bool {
 	if !strings.HasPrefix(r.URL.Path, "/api/") {
 		return false
 	}
 	if origin := r.Header.Get("Origin"); origin != "" {
 		u, err := url.Parse(origin)
-		return err != nil || u.Host != r.Host
+		return err != nil || u.Host != r.Host || w.Secure && u.Scheme != "https"
 	}
 	switch r.Header.Get("Sec-Fetch-Site") {
 	case "", "same-origin", "none":

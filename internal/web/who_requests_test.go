@@ -103,6 +103,18 @@ func TestOtherPages(t *testing.T) {
 	}
 }
 
+// TestPlainOrigin: over TLS a page that came without it is another server's.
+func TestPlainOrigin(t *testing.T) {
+	x := newWhoTable(t, func(o *WhoOptions) { o.Secure = true })
+	token := x.person(t, "Orla", Planner)
+	for origin, want := range map[string]int{"https://192.168.4.2:8080": 201, "http://192.168.4.2:8080": 403} {
+		w := x.do(t, ask{method: "POST", path: "/api/shows", token: token, body: `{"from": "empty", "name": "Fenmoor"}`, header: map[string]string{"Origin": origin}})
+		if w.Code != want {
+			t.Errorf("%s: %d %s", origin, w.Code, w.Body)
+		}
+	}
+}
+
 // TestHeaders checks what browsers are told about every answer.
 func TestHeaders(t *testing.T) {
 	for _, own := range []bool{false, true} {

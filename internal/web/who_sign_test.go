@@ -237,8 +237,15 @@ func TestLinks(t *testing.T) {
 	}
 }
 
-// open already.
+// TestCut: with another password or role, or when an account is blocked, what
+// is being answered to it ends, also a stream that was open already.
 func TestCut(t *testing.T) {
+	for _, change := range []string{`{"blocked": true}`, `{"password": "four words apart here"}`, `{"role": "viewer"}`} {
+		t.Run(change, func(t *testing.T) { testCut(t, change) })
+	}
+}
+
+func testCut(t *testing.T, change string) {
 	x := newWhoTable(t, nil)
 	planner := x.person(t, "Orla", Planner)
 	crew := x.person(t, "Runa", Crew)
@@ -255,7 +262,7 @@ func TestCut(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	reads[Account](t, x.do(t, ask{method: "PATCH", path: fmt.Sprintf("/api/accounts/%d", a.ID), token: planner, body: `{"blocked": true}`}), 200)
+	reads[Account](t, x.do(t, ask{method: "PATCH", path: fmt.Sprintf("/api/accounts/%d", a.ID), token: planner, body: change}), 200)
 	select {
 	case <-ended:
 	case <-time.After(5 * time.Second):

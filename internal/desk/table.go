@@ -137,7 +137,7 @@ func (t *Table) judge(show *sallyport.Show, ix *sallyport.Index, o TableOptions)
 	if a.Report.Cost.Lost > 0 || a.Bound > a.Report.Cost.Total {
 		a.Bound = 0 // of plans that serve all and make only the planner's moves
 	}
-	t.Workable, t.BestPossible, t.Bound = a.Report.Workable(), a.BestPossible(), a.Bound
+	t.Workable, t.BestPossible, t.Bound = a.Workable(), a.BestPossible(), a.Bound
 	t.Verdict, t.Cost = a.sentences(), &a.Report.Cost
 	t.Faults = append(t.Faults, a.Report.Faults...)
 	t.OrderAlone = append(t.OrderAlone, a.Report.OrderAlone...)

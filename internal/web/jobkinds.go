@@ -127,13 +127,24 @@ func (s *Server) keep(ctx context.Context, in jobInput, plan *sallyport.Plan, wh
 	return err
 }
 
-func (s *Server) planJob(in jobInput) (work, error) {
+// fromTheStart returns the completed show of a draft that may be planned from
+// its start: not while the plan goes on from a moment of the day, for then what
+// has happened would be forgotten.
+func fromTheStart(in jobInput) (*sallyport.Show, error) {
 	show, err := prepared(in)
+	if err == nil && in.draft.Plan != nil && in.draft.Plan.From != nil {
+		err = sallyport.Errorf(sallyport.CodeInput, "replan, or put back an issue from before", "the plan goes on from %s: a plan of the whole show would forget what has happened", show.When(in.draft.Plan.From.At))
+	}
+	return show, err
+}
+
+func (s *Server) planJob(in jobInput) (work, error) {
+	show, err := fromTheStart(in)
 	if err != nil {
 		return nil, err
 	}
 	opt := s.options(in)
-	if p := in.draft.Plan; p != nil && p.From == nil {
+	if p := in.draft.Plan; p != nil {
 		opt.From = sallyport.SketchOf(p)
 	}
 	return func(ctx context.Context, change func(func(*Job))) (any, error) {
@@ -176,7 +187,7 @@ func (s *Server) planJob(in jobInput) (work, error) {
 // better reports whether the present plan is better than what was found, or as
 // good: then it stays.
 func better(ctx context.Context, show *sallyport.Show, present *sallyport.Plan, found *desk.Answer) bool {
-	if present == nil || present.From != nil {
+	if present == nil {
 		return false
 	}
 	old, err := desk.Check(context.WithoutCancel(ctx), show, present)
@@ -198,7 +209,7 @@ func terms(c sallyport.Cost) *sallyport.Cost {
 }
 
 func (s *Server) variantsJob(in jobInput) (work, error) {
-	show, err := prepared(in)
+	show, err := fromTheStart(in)
 	if err != nil {
 		return nil, err
 	}

@@ -293,6 +293,13 @@ func TestResults(t *testing.T) {
 	if gone.Plan.From == nil {
 		t.Error("the continuation was not taken")
 	}
+	if strings.HasPrefix(gone.Verdict[0], "Workable for what is left") != gone.Workable {
+		t.Errorf("workable %v, but %q", gone.Workable, gone.Verdict[0])
+	}
+	// A plan of the whole show would forget what has happened.
+	for _, kind := range []string{"plan", "variants"} {
+		b.bad(422, "POST", show+"/jobs", JobAsk{Kind: kind, Steps: 1000})
+	}
 	good[IssueLine](b, "POST", show+"/issues", NewIssue{"gone on"}, at(gone.Version)...)
 	// What the log says is taken in once.
 	_, r = result(JobAsk{Kind: "replan", At: sallyport.At(1, 8, 40), Steps: 10_000})

@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { pathOf, poseOn, Reel, turn } from './film';
-import { laneAt, poseOf, sheetOf } from './sheet';
+import { nameLines } from './scheme';
+import { laneAt, placeAt, poseOf, sheetOf } from './sheet';
 import { outlineOf } from './outline';
 import { dueMoves, marksOn, nextSerial, stayAt, withoutLane } from './due';
 import type { Film, Move, Show, Table } from './types';
@@ -48,6 +49,14 @@ describe('Reel', () => {
     expect(reel.at(nine + 200).get('dunlin')).toEqual({ place: { in: 'line', id: 'north', from_cm: 500 } });
     expect(reel.at(nine + 18 * 60).get('dunlin')).toMatchObject({ place: { from_cm: 0 }, goes: { from: { from_cm: 500 } } });
   });
+  it('tells only who has changed since the last time', () => {
+    const reel = new Reel(film), all = new Reel(film), seen = new Map<string, string>();
+    for (const time of [nine - 60, nine + 1, nine + 30, nine + 700, nine + 5000, nine + 10, nine - 60]) {
+      for (const [unit, s] of reel.since(time)) seen.set(unit, JSON.stringify(s));
+      expect(seen).toEqual(new Map([...all.at(time)].map(([u, s]) => [u, JSON.stringify(s)])));
+    }
+    expect([...reel.since(nine - 60)]).toEqual([]);
+  });
   it('steps from move to move', () => {
     const reel = new Reel(film);
     expect(reel.next(nine)).toBe(nine + 600);
@@ -82,6 +91,16 @@ describe('ways', () => {
 const pick = ({ x, y }: { x: number; y: number }) => ({ x, y });
 
 describe('sheet', () => {
+  it('fills an area as wide as it is', () => {
+    const park = { lanes: Array.from({ length: 24 }, (_, i) => ({ id: `L${i}`, length_cm: 1500 })) };
+    const high = sheetOf({ ...show, park }, 0, true, 0.8).view, wide = sheetOf({ ...show, park }, 0, true, 2.5).view;
+    expect(wide.wide / wide.high).toBeGreaterThan(1.5);
+    expect(high.wide / high.high).toBeLessThan(1.2);
+  });
+  it('sets long names of mouths on two lines, at the middle', () => {
+    expect(nameLines('Long Shed, west door')).toEqual(['Long Shed,', 'west door']);
+    expect([nameLines('Avenue'), nameLines('Unbreakablename')]).toEqual([['Avenue'], ['Unbreakablename']]);
+  });
   it('finds the lane under a point, placed or not', () => {
     const sheet = sheetOf(show);
     expect(sheet.scheme).toBe(false);
@@ -93,13 +112,15 @@ describe('sheet', () => {
     expect(laneAt(sheet, { x: 9000, y: 0 })).toBeUndefined();
   });
   it('is a scheme without positions, whose parts do not overlap', () => {
-    const bare: Show = { ...show, park: { lanes: Array.from({ length: 60 }, (_, i) => ({ id: `L${i}`, length_cm: 1500 + i * 10, zone: i % 2 ? 'yard' : 'green' })) } };
+    const strips = ['North Road', 'South Hard', 'Loading hard'].map((name, i) => ({ id: name, name, length_cm: 2000 + i * 3000 }));
+    const bare: Show = { ...show, park: { lines: strips.slice(0, 2), spots: [{ ...strips[2]!, use: 'loading' }], lanes: Array.from({ length: 60 }, (_, i) => ({ id: `L${i}`, length_cm: 1500 + i * 10, zone: i % 2 ? 'yard' : 'green' })) } };
     const sheet = sheetOf(bare, 0, true), list = [...sheet.strips.values()];
     expect(sheet.scheme).toBe(true);
     for (const a of list) for (const b of list) {
       if (a === b) continue;
-      expect(Math.abs(a.x - b.x) >= (a.width + b.width) / 2 || a.y >= b.y + b.length || b.y >= a.y + a.length).toBe(true);
+      expect(Math.abs(a.y - b.y) >= (a.width + b.width) / 2 || a.x >= b.x + b.length || b.x >= a.x + a.length).toBe(true);
     }
+    for (const s of list) expect(sheet.view.x <= s.x && s.x + s.length <= sheet.view.x + sheet.view.wide && sheet.view.y <= s.y && s.y <= sheet.view.y + sheet.view.high).toBe(true);
   });
 });
 
@@ -135,5 +156,18 @@ describe('what is due', () => {
   it('numbers what is worth looking at on a day', () => {
     const marks = marksOn(table, 1, (u) => u);
     expect(marks.map((m) => [m.number, m.kind, m.says])).toEqual([[1, 'fault', 'b'], [2, 'aside', 'avocet'], [3, 'aside', 'avocet'], [4, 'aside', 'avocet']]);
+  });
+});
+
+describe('a place between neighbours', () => {
+  const there = [{ from: 100, length: 400 }, { from: 550, length: 600 }];
+  it('is counted from the mouth, nearer than the middle of the next', () => {
+    expect([50, 299, 301, 840, 860, 3000].map((depth) => placeAt(there, depth, 300).place)).toEqual([1, 1, 2, 2, 3, 3]);
+  });
+  it('is shown as the gap that it would take', () => {
+    expect(placeAt(there, 50, 300)).toEqual({ place: 1, from: 0, to: 300 });
+    expect(placeAt(there, 600, 300)).toEqual({ place: 2, from: 500, to: 800 });
+    expect(placeAt(there, 3000, 300)).toEqual({ place: 3, from: 1150, to: 1450 });
+    expect(placeAt([], 900, 300)).toEqual({ place: 1, from: 0, to: 300 });
   });
 });

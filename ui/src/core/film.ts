@@ -21,6 +21,7 @@ export class Reel {
   #time = -Infinity;
   #places = new Map<string, Place>();
   #under = new Map<string, { from: Place; step: Step }>(); // on their way
+  #changed = new Set<string>(); // since they were told
 
   constructor(film: Film) {
     this.#film = film;
@@ -34,11 +35,35 @@ export class Reel {
     this.#index = 0;
     this.#places = new Map(Object.entries(this.#film.start));
     this.#under = new Map();
+    this.#changed = new Set(this.#places.keys());
   }
 
   // at returns every unit at a moment. A step takes effect from its start on;
   // until it ends its units are on their way.
   at(time: number): Map<string, Standing> {
+    this.#go(time);
+    return new Map([...this.#places.keys()].map((unit) => [unit, this.#standing(unit)]));
+  }
+
+  // since returns the units that are on their way at a moment, and those whose
+  // place is not as it was told last.
+  *since(time: number): Generator<[string, Standing]> {
+    this.#go(time);
+    for (const unit of this.#changed) if (!this.#under.has(unit)) yield [unit, this.#standing(unit)];
+    this.#changed.clear();
+    for (const unit of this.#under.keys()) {
+      yield [unit, this.#standing(unit)];
+      this.#changed.add(unit); // to be told once more when it stands
+    }
+  }
+
+  #standing(unit: string): Standing {
+    const place = this.#places.get(unit)!, under = this.#under.get(unit);
+    return under ? { place, goes: { ...under, part: (this.#time - under.step.at) / (under.step.ends - under.step.at) } } : { place };
+  }
+
+  #go(time: number) {
+    if (time === this.#time) return;
     if (time < this.#time) this.#rewind();
     this.#time = time;
     while (this.#index < this.steps.length && this.steps[this.#index]!.at <= time) {
@@ -46,18 +71,12 @@ export class Reel {
       for (const [unit, to] of Object.entries(step.to)) {
         const from = this.#places.get(unit) ?? { in: 'away' };
         this.#places.set(unit, to);
-        if (step.ends > time) this.#under.set(unit, { from, step });
+        this.#changed.add(unit);
+        if (step.ends > time && step.ends > step.at) this.#under.set(unit, { from, step });
         else this.#under.delete(unit);
       }
     }
-    const now = new Map<string, Standing>();
-    for (const [unit, place] of this.#places) {
-      const under = this.#under.get(unit);
-      if (under && under.step.ends <= time) this.#under.delete(unit);
-      const goes = under && under.step.ends > time && under.step.ends > under.step.at;
-      now.set(unit, goes ? { place, goes: { ...under, part: (time - under.step.at) / (under.step.ends - under.step.at) } } : { place });
-    }
-    return now;
+    for (const [unit, { step }] of this.#under) if (step.ends <= time) this.#under.delete(unit);
   }
 
   // next returns the moment of the first step that begins after a moment, or

@@ -3,78 +3,88 @@
 // coordinates are those of ground.ts: centimetres, x to the right, y down the
 // page, headings in degrees from up the page, clockwise.
 
-import { around, corners, hasPlace, outward, shapes, usualWidth, type Point, type Shape, type View } from './ground';
-import type { Lane, Place, Show } from './types';
+import { around, corners, hasPlace, outward, shapes, tailOf, type Point, type Shape, type View } from './ground';
+import { nameRoom, schemeOf, type Scheme } from './scheme';
+import type { Lane, Line, Place, Show } from './types';
 
-export interface Strip extends Shape { name: string; lane?: Lane; emergency?: boolean }
+export interface Strip extends Shape { name: string; lane?: Lane; line?: Line; emergency?: boolean }
 export interface Pose extends Point { heading: number }
+
+// Area is ground of a zone; fronts are the stretches named on it.
+export interface Area extends View { zone: string; fronts: string[] }
+// Front is where a stretch lies in front of mouths or tails, on a map.
+export interface Front { id: string; at: Point; heading: number }
 
 export interface Sheet {
   scheme: boolean; // positions are not given: only lengths are to scale
   strips: Map<string, Strip>; // by kind + "/" + id
+  areas: Area[];
+  fronts: Front[];
   gate: Point; // where vehicles without a lane stand, row by row downward
   view: View;
 }
 
-const usualLength = { line: 6000, spot: 2000 }, rowApart = 750;
-export const labelLetter = 55; // of a lane's name that is written along it
-const apart = 90, gap = 200, bandGap = 1500, widest = 17_000;
+const below = 900, edge = 150, usualAspect = 2.3;
 
 // sheetOf lays the park out, with room at the gate for so many: parts with a
 // position where they are, all others below them, side by side by zone and
-// stretch, mouths up. Without the map, all are laid side by side.
-export function sheetOf(show: Show, waiting = 0, map = true): Sheet {
+// stretch, mouths on the left. Without the map, all are laid side by side, for
+// an area so many times as wide as high.
+export function sheetOf(show: Show, waiting = 0, map = true, aspect = usualAspect): Sheet {
   const strips = new Map<string, Strip>();
   const park = show.park, loose = (p: Parameters<typeof hasPlace>[0]) => !map || !hasPlace(p);
   if (map) for (const s of shapes(show)) strips.set(`${s.kind}/${s.id}`, { ...s, name: '' });
   const scheme = strips.size === 0, placed = [...strips.values()].flatMap(corners);
   const left = scheme ? 0 : Math.min(...placed.map((p) => p.x));
-  let y = scheme ? 0 : Math.max(...placed.map((p) => p.y)) + bandGap;
-  y = rows('line', (park.lines ?? []).filter(loose), strips, left, y);
-  const longest = Math.max(0, ...park.lanes.filter(loose).map((l) => (l.name || l.id).length));
-  y = bands(park.lanes.filter(loose), strips, left, y + (scheme ? 400 + Math.max(350, labelLetter * longest) : 0));
-  rows('spot', (park.spots ?? []).filter(loose), strips, left, y);
+  const rest = { ...park, lanes: park.lanes.filter(loose), lines: (park.lines ?? []).filter(loose), spots: (park.spots ?? []).filter(loose) };
+  const areas: Area[] = [], fronts: Front[] = [];
+  if (!scheme) mapped(park.lanes.filter((l) => !loose(l)), strips, areas, fronts);
+  if (rest.lanes.length + rest.lines.length + rest.spots.length) {
+    const s = schemeOf(rest, left, scheme ? 0 : Math.max(...placed.map((p) => p.y)) + below, aspect);
+    for (const x of s.shapes) strips.set(`${x.kind}/${x.id}`, { ...x, name: '' });
+    areas.push(...areasOf(s));
+  }
   for (const l of park.lanes) Object.assign(strips.get(`lane/${l.id}`)!, { name: l.name || l.id, lane: l });
-  for (const l of park.lines ?? []) Object.assign(strips.get(`line/${l.id}`)!, { name: l.name || l.id, emergency: l.emergency_route });
+  for (const l of park.lines ?? []) Object.assign(strips.get(`line/${l.id}`)!, { name: l.name || l.id, line: l, emergency: l.emergency_route });
   for (const s of park.spots ?? []) Object.assign(strips.get(`spot/${s.id}`)!, { name: s.name || s.id, emergency: s.emergency_route });
-  const view = around([...strips.values()]);
+  const view = scheme ? schemeView([...strips.values()], areas) : around([...strips.values()]);
   const gate = { x: view.x + view.wide + 100, y: view.y + 900 };
   const wide = waiting ? 600 + Math.ceil(waiting / rowsAt(view)) * columnWide : 0;
-  return { scheme, strips, gate, view: { ...view, wide: view.wide + wide } };
+  return { scheme, strips, areas, fronts, gate, view: { ...view, wide: view.wide + wide } };
 }
 
-// rows sets lines or spots one behind the other, and returns where the next
-// row begins.
-function rows(kind: 'line' | 'spot', list: readonly { id: string; length_cm?: number }[], strips: Map<string, Strip>, left: number, top: number): number {
-  let x = left, y = top;
-  for (const p of list) {
-    const length = p.length_cm ?? usualLength[kind];
-    if (x > left && x + length > left + widest) { x = left; y += rowApart; }
-    strips.set(`${kind}/${p.id}`, { kind, id: p.id, name: '', x, y, heading: 270, length, width: usualWidth });
-    x += length + gap * 2;
-  }
-  return list.length ? y + rowApart : y;
+const areasOf = (s: Scheme): Area[] => s.pieces.map((p) => ({ x: p.x, y: p.y, wide: p.wide, high: p.high, zone: p.zone, fronts: [p.mouth, p.tail].filter(Boolean) }));
+
+// schemeView is the view of parts side by side, with room at the foot for the scale.
+function schemeView(list: readonly Strip[], areas: readonly Area[]): View {
+  if (!list.length) return around([]);
+  const points = [...list.flatMap(corners), ...areas.flatMap((a) => [{ x: a.x, y: a.y }, { x: a.x + a.wide, y: a.y + a.high }])];
+  const xs = points.map((p) => p.x), ys = points.map((p) => p.y);
+  const x = Math.min(...xs) - edge, y = Math.min(...ys) - 120;
+  return { x, y, wide: Math.max(...xs) + edge - x, high: Math.max(...ys) + 290 - y };
 }
 
-// bands sets lanes side by side, and returns where the next band begins.
-function bands(lanes: readonly Lane[], strips: Map<string, Strip>, left: number, top: number): number {
-  const zones = [...new Set(lanes.map((l) => l.zone ?? ''))];
-  const ordered = zones.flatMap((z) => {
-    const here = lanes.filter((l) => (l.zone ?? '') === z);
-    return [...new Set(here.map((l) => l.mouth ?? ''))].flatMap((m) => here.filter((l) => (l.mouth ?? '') === m));
-  });
-  let x = left, y = top, deep = 0, before: Lane | undefined;
-  for (const l of ordered) {
-    const width = l.width_cm ?? usualWidth;
-    if (before && (before.zone !== l.zone || before.mouth !== l.mouth)) x += gap * 2;
-    if (x > left && x + width > left + widest) { x = left; y += deep + bandGap; deep = 0; }
-    strips.set(`lane/${l.id}`, { kind: 'lane', id: l.id, name: '', x: x + width / 2, y, heading: 0, length: l.length_cm, width });
-    x += width + apart;
-    deep = Math.max(deep, l.length_cm);
-    before = l;
+// mapped finds the ground of each zone on a map, and where stretches lie.
+function mapped(lanes: readonly Lane[], strips: Map<string, Strip>, areas: Area[], fronts: Front[]): void {
+  const ends = new Map<string, { at: Point; heading: number }[]>();
+  for (const l of lanes) {
+    const s = strips.get(`lane/${l.id}`)!, t = tailOf(s);
+    for (const [id, at, heading] of [[l.mouth, s, s.heading], [l.tail, t, (s.heading + 180) % 360]] as const) if (id) ends.set(id, [...(ends.get(id) ?? []), { at, heading }]);
   }
-  return lanes.length ? y + deep + rowApart : y;
+  for (const [id, list] of ends) {
+    const mean = (f: (p: Point) => number) => list.reduce((n, e) => n + f(e.at), 0) / list.length, d = outward(list[0]!.heading);
+    fronts.push({ id, at: { x: mean((p) => p.x) + d.x * 620, y: mean((p) => p.y) + d.y * 620 }, heading: list[0]!.heading });
+  }
+  for (const zone of new Set(lanes.map((l) => l.zone ?? ''))) {
+    if (!zone) continue;
+    const points = lanes.filter((l) => l.zone === zone).flatMap((l) => corners(strips.get(`lane/${l.id}`)!));
+    const xs = points.map((p) => p.x), ys = points.map((p) => p.y), x = Math.min(...xs) - 250, y = Math.min(...ys) - 250;
+    areas.push({ zone, fronts: [], x, y, wide: Math.max(...xs) + 250 - x, high: Math.max(...ys) + 250 - y });
+  }
 }
+
+// before returns how far in front of a mouth its name reaches.
+export const before = (s: Strip) => nameRoom(s.name) + 60;
 
 // along returns the point of a strip so many centimetres behind its mouth or head.
 export function along(s: Strip, cm: number): Point {
@@ -100,12 +110,27 @@ export function poseOf(sheet: Sheet, p: Place, length: number): Pose | undefined
   return { ...along(s, (p.from_cm ?? 0) + length / 2), heading: p.nose_in ? (s.heading + 180) % 360 : s.heading };
 }
 
+// placeAt returns the place of one more vehicle among those who stand in a lane,
+// from the mouth inward, and the gap that it would take, when it is put down so
+// far inside. Place 1 is nearest to the mouth.
+export function placeAt(there: readonly { from: number; length: number }[], depth: number, length: number): { place: number; from: number; to: number } {
+  const n = there.filter((v) => v.from + v.length / 2 < depth).length, ahead = there[n - 1];
+  const from = ahead ? ahead.from + ahead.length : 0;
+  return { place: n + 1, from, to: from + length };
+}
+
+// depthOf returns how far inside the mouth or head of a strip a point lies.
+export function depthOf(s: Strip, p: Point): number {
+  const d = outward(s.heading);
+  return (s.x - p.x) * d.x + (s.y - p.y) * d.y;
+}
+
 // laneAt returns the lane under a point.
 export function laneAt(sheet: Sheet, p: Point): Strip | undefined {
   for (const s of sheet.strips.values()) {
     if (s.kind !== 'lane') continue;
     const d = outward(s.heading), dx = s.x - p.x, dy = s.y - p.y;
-    const deep = dx * d.x + dy * d.y, off = Math.abs(dx * -d.y + dy * d.x);
+    const deep = depthOf(s, p), off = Math.abs(dx * -d.y + dy * d.x);
     if (deep >= -150 && deep <= s.length + 250 && off <= s.width / 2 + 40) return s;
   }
   return undefined;

@@ -4,6 +4,7 @@
 import * as api from '../api';
 import { current } from '../app/current.svelte';
 import type { Held, Stay } from '../core/types';
+import { words } from '../words/app';
 
 class Carry {
   stay = $state.raw<Stay | null>(null);
@@ -19,6 +20,10 @@ class Carry {
 
   pick(stay: Stay, lanes: readonly string[]) {
     this.drop();
+    if (current.goesOn) {
+      this.trouble = words.goesOn(current.goesOn);
+      return;
+    }
     this.stay = stay;
     this.over = stay.lane;
     this.#lanes = lanes.filter((l) => l !== stay.lane);

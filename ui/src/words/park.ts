@@ -6,7 +6,7 @@ import type { Move } from '../core/types';
 const plural = (n: number, one: string, many: string) => `${n} ${n === 1 ? one : many}`;
 
 // Names as they are on this sheet.
-export interface Names { unit: (id: string) => string; place: (id: string) => string; serial: (id: string) => string; driver: (id: string) => string }
+export interface Names { unit: (id: string) => string; place: (id: string) => string; stretch: (id: string) => string; serial: (id: string) => string; driver: (id: string) => string }
 
 const sentences: Record<string, (who: string, from: string, to: string, m: Move, n: Names) => string> = {
   'arrive': (u, _f, t) => `${u} arrives, into ${t}`,
@@ -27,6 +27,8 @@ export const words = {
   title: 'The park',
   drawing: 'The park from above. Arrow keys move the sheet, plus and minus make it larger or smaller. Tab goes from vehicle to vehicle.',
   scheme: 'Side by side from their mouths: only lengths are to scale.', map: 'As a map', sideBySide: 'Side by side',
+  bars: (lanes: string) => `bars ${lanes}`,
+  closed: (until: string, clear: boolean) => `closed until ${until}${clear ? '' : ', not clear yet'}`,
   gate: 'At the gate, without a lane',
   fit: 'Fit', larger: 'Larger', smaller: 'Smaller',
   scale: { metric: '10 m', imperial: '30 ft' }, north: 'N',

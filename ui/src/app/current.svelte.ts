@@ -2,6 +2,7 @@
 // edit at a time goes to the server; each answers with the whole table.
 
 import * as api from '../api';
+import { writeMoment } from '../core/time';
 import type { System } from '../core/measure';
 import type { Instant, Job, JobAsk, Session, Show, Table, Trouble } from '../core/types';
 import { words as w } from '../words/app';
@@ -40,10 +41,16 @@ class Current {
   system = $state<System>((localStorage.getItem('sallyport-measure') as System) || 'metric');
   #stop: (() => void) | null = null;
   #queue: Promise<unknown> = Promise.resolve();
+  #resending: Promise<void> = Promise.resolve();
   #retry = 0;
 
   get planner(): boolean {
     return this.session?.role === 'planner' && !this.table?.issue && !this.table?.archived;
+  }
+  // the moment of the day from which the plan goes on; '': it is of the whole show
+  get goesOn(): string {
+    const at = (this.table?.plan?.from as { at?: Instant } | undefined)?.at;
+    return at ? writeMoment(at, this.table!.complete.days) : '';
   }
   get marshal(): boolean {
     return this.session?.role === 'planner' || this.session?.role === 'marshal';
@@ -123,7 +130,8 @@ class Current {
       } catch (e) {
         if (!(e instanceof api.TroubleError)) throw e;
         if (e.trouble.status === 0) this.#keep(mine);
-        if (e.trouble.status === 412) await this.#second(e.trouble, [mine]);
+        const kept = e.trouble.status === 412 && (await this.#second(e.trouble, [mine]));
+        if (kept) return kept;
         throw e;
       }
     });
@@ -162,12 +170,16 @@ class Current {
     this.#job(await api.stopJob(id));
   }
 
-  // second shows that others were quicker. Our edits stay in the browser until
-  // that is settled.
-  async #second(trouble: Trouble, mine: Pending[]): Promise<void> {
+  // second returns the table when the first of our edits is kept in it already:
+  // only the answer to it was lost. Otherwise it shows that others were quicker,
+  // and our edits stay in the browser until that is settled.
+  async #second(trouble: Trouble, mine: Pending[]): Promise<Table | undefined> {
+    const [theirs, { differing }] = await Promise.all([api.table(this.id), import('./changed')]);
+    if (differing({ trouble, mine: mine.slice(0, 1), theirs }).every((c) => c.was === c.now)) return theirs;
     this.#remember(mine);
     this.unsaved = null;
-    this.conflict = { trouble, mine, theirs: await api.table(this.id) };
+    this.conflict = { trouble, mine, theirs };
+    return undefined;
   }
 
   // settle ends a conflict: with our edits on top of theirs, or with ours put
@@ -183,7 +195,7 @@ class Current {
         await this.edit((v) => send(c.mine[i]!, v));
       } catch (e) {
         if (e instanceof api.TroubleError && e.trouble.status === 0) c.mine.slice(i).forEach((p) => this.#keep(p));
-        if (e instanceof api.TroubleError && e.trouble.status === 412) await this.#second(e.trouble, c.mine.slice(i));
+        if (e instanceof api.TroubleError && e.trouble.status === 412 && (await this.#second(e.trouble, c.mine.slice(i)))) continue;
         throw e;
       }
     }
@@ -202,8 +214,12 @@ class Current {
     await this.load();
   }
 
-  // resend sends what the server has not acknowledged, the oldest first.
-  async resend(): Promise<void> {
+  // resend sends what the server has not acknowledged, the oldest first. It may
+  // be asked for while it is at work.
+  resend(): Promise<void> {
+    return (this.#resending = this.#resending.catch(() => undefined).then(() => this.#resendAll()));
+  }
+  async #resendAll(): Promise<void> {
     const id = this.id;
     let list = keptOf(id);
     if (!list.length || !this.planner || this.conflict) return;
@@ -211,7 +227,8 @@ class Current {
     let version = list[0]!.version;
     while (list.length) {
       try {
-        const t = await send(list[0]!, version);
+        const t = await this.#sendOrFind(list, version);
+        if (!t) return;
         version = t.version;
         this.#remember(keptOf(id).slice(1), id);
         if (!this.unsaved) this.show(t);
@@ -219,12 +236,22 @@ class Current {
         if (!(e instanceof api.TroubleError)) throw e;
         if (this.id !== id) return; // it is sent when the show is opened again
         if (e.trouble.status === 0) return this.#later();
-        if (e.trouble.status === 412) return this.#second(e.trouble, list);
         this.trouble = `${list[0]!.what}: ${e.trouble.detail}`;
         this.#remember(list.slice(1), id);
         await this.load();
       }
       list = keptOf(id);
+    }
+  }
+
+  // sendOrFind sends the first edit of a list, or finds it kept already.
+  // undefined: others were quicker, or the show was left.
+  async #sendOrFind(list: Pending[], version: number): Promise<Table | undefined> {
+    try {
+      return await send(list[0]!, version);
+    } catch (e) {
+      if (!(e instanceof api.TroubleError) || e.trouble.status !== 412) throw e;
+      return this.id === list[0]!.show ? this.#second(e.trouble, list) : undefined;
     }
   }
 

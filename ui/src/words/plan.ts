@@ -64,6 +64,7 @@ export const words = {
     seconds: 'Seconds to look',
     secondsBad: 'Write a whole number of seconds from 1 to 3600.',
     needsPlan: 'There has to be a plan first.',
+    goesOn: (when: string) => `The plan goes on from ${when}: a plan of the whole show would forget what has happened.`,
     contradictions: 'Nothing can be planned until what the foot of this page lists is put right.',
   },
 

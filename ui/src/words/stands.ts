@@ -43,6 +43,7 @@ export const answerWords = {
 
 export const replanWords = {
   title: (when: string) => `Replan from ${when}`, from: 'Replan from', start: 'Replan', about: 'Looks for the cheapest way on from what stands where now, and counts what it costs to tell people.',
+  leftOut: (issue: number) => `The show was changed after Issue ${issue}. Replanning goes on from Issue ${issue}, which people have: those changes are not in its answer, and the answer takes their place in the draft. Say delays, swaps and cancellations under Other things that happened; publish other changes first.`,
   unsentFirst: 'Send the answers first: a plan that does not know them would be wrong.',
   working: 'Working', waiting: 'Waiting for another job', notYet: 'no workable answer yet', stop: 'Stop, keep what there is', stopped: 'Stopped. This is what there was so far.', failed: 'It could not be replanned', elsewhereKept: (n: number) => `Somebody changed the draft meanwhile. The answer is kept as saved copy ${n}.`,
   cost: (total: string, lost: number) => `Cost ${total}` + (lost > 0 ? `, value lost ${lost}` : ''),

@@ -376,11 +376,11 @@ func TestManyEmptyVehicles(t *testing.T) {
 	t.Parallel()
 	b := serving(t)
 	show := b.planned()
-	text := []byte(`{"what":"x","show":{"vehicles":[` + strings.Repeat("{},", 2_000_000) + `{}]}}`)
-	if x := b.bad(400, "PUT", show+"/show", text, at(1)...); !strings.Contains(x.Detail, "2000001 values") {
+	text := []byte(`{"what":"x","show":{"vehicles":[` + strings.Repeat("{},", 300_000) + `{}]}}`)
+	if x := b.bad(400, "PUT", show+"/show", text, at(1)...); !strings.Contains(x.Detail, "300001 values") {
 		t.Errorf("said is %s", x.Detail)
 	}
-	file := []byte(`{"format":"sallyport-show/1","vehicles":[` + strings.Repeat("{},", 2_000_000) + `{}]}`)
+	file := []byte(`{"format":"sallyport-show/1","vehicles":[` + strings.Repeat("{},", 300_000) + `{}]}`)
 	if p := good[desk.Preview](b, "POST", show+"/preview", file); len(p.Problems) != 1 || p.Token != "" {
 		t.Errorf("preview: %+v", p.Problems)
 	}

@@ -7,11 +7,10 @@ import type { System } from '../core/measure';
 import type { Instant, Job, JobAsk, Session, Show, Table, Trouble } from '../core/types';
 import { words as w } from '../words/app';
 
-type Put = { unit: string; after: string; lane: string; place?: number; onward?: boolean };
 type Fix = { units?: string[]; lanes?: string[]; fixed: boolean };
 
 // An edit that the server has not acknowledged yet: of the show, or of the plan.
-export interface Pending { show: number; version: number; what: string; content?: Show; put?: Put; fix?: Fix }
+export interface Pending { show: number; version: number; what: string; content?: Show; put?: api.Put; fix?: Fix }
 const pendingKey = (show: number) => `sallyport-unsaved-${show}`;
 const keptOf = (show: number) => JSON.parse(localStorage.getItem(pendingKey(show)) ?? '[]') as Pending[];
 
@@ -145,7 +144,7 @@ class Current {
       return { show: this.id, version, what, content };
     });
   }
-  place(put: Put): Promise<void> {
+  place(put: api.Put): Promise<void> {
     return this.#deed((version) => ({ show: this.id, version, what: `${put.unit}: ${put.lane}`, put }));
   }
   fix(fix: Fix): Promise<void> {

@@ -62,14 +62,15 @@ export const exportURL = (id: number, what: 'export.zip' | 'show.xlsx' | 'plan.j
 
 export const table = (id: number, issue?: number) => ask<Table>(`${show(id)}/table${issue ? `?issue=${issue}` : ''}`);
 export const saveShow = (id: number, version: number, what: string, s: Show) => ask<Table>(`${show(id)}/show`, { method: 'PUT', body: { what, show: s }, version });
-export const held = (id: number, version: number, unit: string, after: string, lane: string, signal?: AbortSignal) => ask<Held>(`${show(id)}/held`, post({ unit, after, lane }, version, signal));
-export const place = (id: number, version: number, put: { unit: string; after: string; lane: string; place?: number; onward?: boolean }) => ask<Table>(`${show(id)}/place`, post(put, version));
+export type Put = { unit: string; after: string; lane: string; place?: number; onward?: boolean };
+export const held = (id: number, version: number, put: Put, signal?: AbortSignal) => ask<Held>(`${show(id)}/held`, post(put, version, signal));
+export const place = (id: number, version: number, put: Put) => ask<Table>(`${show(id)}/place`, post(put, version));
 export const fix = (id: number, version: number, what: { units?: string[]; lanes?: string[]; fixed: boolean }) => ask<Table>(`${show(id)}/fix`, post(what, version));
 export const undo = (id: number, version: number) => ask<Table>(`${show(id)}/undo`, post({}, version));
 export const redo = (id: number, version: number) => ask<Table>(`${show(id)}/redo`, post({}, version));
 export const restore = (id: number, version: number, from: { issue?: number; copy?: number }) => ask<Table>(`${show(id)}/restore`, post(from, version));
 export const history = (id: number) => ask<(Step & { saved: string })[]>(`${show(id)}/history`);
-export type Edit = { show?: Show; place?: { unit: string; after: string; lane: string; place?: number; onward?: boolean }; fix?: { units?: string[]; lanes?: string[]; fixed: boolean } };
+export type Edit = { show?: Show; place?: Put; fix?: { units?: string[]; lanes?: string[]; fixed: boolean } };
 export const setAside = (id: number, note: string, edits: Edit[]) => ask<CopyLine>(`${show(id)}/copies`, post({ note, edits }));
 export const copies = (id: number) => ask<CopyLine[]>(`${show(id)}/copies`);
 export const clashes = (id: number, s: Show, signal?: AbortSignal) => ask<Clash[]>(`${show(id)}/clashes`, post({ show: s }, undefined, signal));

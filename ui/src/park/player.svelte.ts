@@ -9,10 +9,12 @@ class Player {
   time = $state(0);
   playing = $state(false);
   speed = $state(60);
-  reel = $state.raw<Reel | null>(null);
+  reel = $state.raw<Reel | null>(null); // as it is drawn, frame by frame
+  book: Reel | null = null; // the same, for looking up single moments
   #film: Film | undefined;
   #show = 0;
   #last = 0;
+  #next = 0;
 
   // take takes the film of a table; the moment stays unless it is another show,
   // or the first film of this one.
@@ -20,6 +22,7 @@ class Player {
     if (film === this.#film && id === this.#show) return;
     const first = film && !this.#film;
     this.#film = film;
+    this.book = film ? new Reel(film) : null;
     this.reel = film ? new Reel(film) : null;
     if (id !== this.#show) this.go(current.at ? secondsOf(current.at) : begin);
     else if (first) this.go(begin);
@@ -39,11 +42,16 @@ class Player {
   toggle() {
     this.playing = !this.playing && this.reel !== null;
     if (!this.playing) this.go(this.time);
-    else { this.#last = 0; requestAnimationFrame(this.#frame); }
+    else { this.#last = 0; this.#again(); }
   }
 
   pause() {
     if (this.playing) this.toggle();
+  }
+
+  #again() {
+    cancelAnimationFrame(this.#next);
+    this.#next = requestAnimationFrame(this.#frame);
   }
 
   // frame moves on by the time gone since the last one; quiet spans without
@@ -59,7 +67,7 @@ class Player {
     }
     this.#last = now;
     if (this.time >= this.reel.to) this.toggle();
-    else requestAnimationFrame(this.#frame);
+    else this.#again();
   };
 }
 

@@ -81,7 +81,7 @@ class Current {
     this.jobs = [];
     this.people = [];
     this.said = this.unsaved = this.conflict = null;
-    this.trouble = '';
+    this.trouble = this.at = '';
     clearTimeout(this.#retry);
   }
 

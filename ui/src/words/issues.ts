@@ -58,6 +58,7 @@ export const words = {
     sure: (n: number) => `Put saved copy ${n} back?`,
     sureSays: (n: number) => `The draft becomes what saved copy ${n} was: order of events, park, vehicles and plan. The present draft is set aside, too, and can also be had back by undo.`,
     done: (n: number) => `The draft is now saved copy ${n}.`,
+    begun: 'begun',
     edits: 'All edits of the draft, the newest first',
   },
 

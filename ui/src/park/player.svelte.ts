@@ -7,6 +7,7 @@ import type { Film } from '../core/types';
 
 class Player {
   time = $state(0);
+  slow = $state(0); // the same in steps, for words and lists that need not follow every frame
   playing = $state(false);
   speed = $state(60);
   reel = $state.raw<Reel | null>(null); // as it is drawn, frame by frame
@@ -31,8 +32,14 @@ class Player {
 
   go(time: number) {
     const from = this.reel?.from ?? 0, to = this.reel?.to ?? time;
-    this.time = Math.min(to, Math.max(from, Math.round(time)));
+    this.#set(Math.min(to, Math.max(from, Math.round(time))));
     current.at = momentAt(this.time);
+  }
+
+  #set(time: number) {
+    const pace = this.playing ? Math.max(30, this.speed) : 30, slow = Math.floor(time / pace) * pace;
+    this.time = time;
+    if (slow !== this.slow) this.slow = slow;
   }
 
   step(back: boolean) {
@@ -63,7 +70,7 @@ class Player {
       const moving = this.reel.steps.some((s) => s.at <= time && s.ends > time);
       const next = this.reel.next(this.time);
       if (!moving && next - time > 240) time = next - 120;
-      this.time = Math.min(this.reel.to, time);
+      this.#set(Math.min(this.reel.to, time));
     }
     this.#last = now;
     if (this.time >= this.reel.to) this.toggle();

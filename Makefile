@@ -5,7 +5,7 @@ export CGO_ENABLED = 0
 BIN   := bin/sallyport
 TOOLS := bin/tools
 
-.PHONY: all build ui demo picture test test-ui check lint race bench load fuzz clean
+.PHONY: all build ui demo picture test test-ui e2e check lint race bench load fuzz clean
 
 all: build
 
@@ -53,6 +53,10 @@ picture: build
 # with a message, where no Chromium is found.
 test: build test-ui
 	go test ./...
+
+# The planning table in a real browser: the real program, its real screens.
+e2e: ui
+	go test -count=1 ./ui/e2e
 
 # Everything that CI runs.
 check: lint test race

@@ -22,7 +22,7 @@ import (
 const required = "SALLYPORT_BROWSER_REQUIRED"
 
 // patience is how long a condition may take to come true.
-const patience = 12 * time.Second
+const patience = 60 * time.Second
 
 // bench is what all tests share: the program, a database with the planned
 // demonstration show, and one browser. It is made when a test first needs it.

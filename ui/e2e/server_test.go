@@ -68,11 +68,7 @@ func launch(db, addr string, more ...string) (*server, error) {
 func serve(t *testing.T) *server {
 	t.Helper()
 	ready(t)
-	db := filepath.Join(t.TempDir(), "table.db")
-	if err := copyFile(db, bench.demo); err != nil {
-		t.Fatal(err)
-	}
-	s, err := launch(db, "127.0.0.1:0")
+	s, err := launch(demoCopy(t), "127.0.0.1:0")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -83,6 +79,16 @@ func serve(t *testing.T) *server {
 		}
 	})
 	return s
+}
+
+// demoCopy returns a database of its own with the planned demonstration show.
+func demoCopy(t *testing.T) string {
+	t.Helper()
+	db := filepath.Join(t.TempDir(), "table.db")
+	if err := copyFile(db, bench.demo); err != nil {
+		t.Fatal(err)
+	}
+	return db
 }
 
 // again starts a server that was killed anew, at the same address.

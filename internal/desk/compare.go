@@ -359,11 +359,11 @@ func (x *comparing) moved(was, now *sallyport.Plan) []StayMoved {
 // says puts the comparison into a few sentences.
 func (c *Comparison) says(a, b Side, lost int) []string {
 	if len(c.Events)+len(c.Moved)+len(c.Notices)+len(c.Cost) == 0 && lost == 0 && (a.Plan == nil) == (b.Plan == nil) {
-		return []string{"Nothing is other than before."}
+		return []string{"Nothing is different."}
 	}
 	lines := []string{"The order of events is the same."}
 	if n := len(c.Events); n > 0 {
-		lines[0] = count(n, "thing is", "things are") + " other in the order of events."
+		lines[0] = count(n, "thing is", "things are") + " different in the order of events."
 	}
 	switch {
 	case a.Plan == nil || b.Plan == nil:

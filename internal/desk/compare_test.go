@@ -17,7 +17,7 @@ func TestAStateComparedWithItselfIsTheSame(t *testing.T) {
 	show, plan := demo()
 	for _, side := range []desk.Side{{Name: "Draft 3", Show: fenmoor.Show(), Plan: plan}, {Name: "Draft 1", Show: alley()}, {Name: "complete", Show: show}} {
 		c := desk.Compare(side, side)
-		if len(c.Events)+len(c.Moved)+len(c.Notices)+len(c.Cost) > 0 || c.Total.Was != c.Total.Now || c.A != side.Name || !slices.Equal(c.Says, []string{"Nothing is other than before."}) {
+		if len(c.Events)+len(c.Moved)+len(c.Notices)+len(c.Cost) > 0 || c.Total.Was != c.Total.Now || c.A != side.Name || !slices.Equal(c.Says, []string{"Nothing is different."}) {
 			t.Errorf("%+v", c)
 		}
 	}

@@ -32,7 +32,8 @@ func (v *prover) chained(anchors []*anchor, cut int64) {
 		if c.duals, ok = ch.rise(c.duals, lp, known, raise, v.step); !ok {
 			return
 		}
-		missing, ok := c.list(ch, v)
+		room := min(ch.room(c.duals), chainRoom*int64(v.p.weights.Change)*dualScale)
+		missing, ok := c.list(room, v)
 		if !ok || missing == 0 {
 			return
 		}
@@ -96,11 +97,10 @@ func (c *mornings) masters() []*master {
 	return list
 }
 
-// list lists columns that are missing, raises the bound to what the duals are
-// worth with what is still left out, and returns how many were missing; ok is
-// false when they are too many.
-func (c *mornings) list(ch *chain, v *prover) (missing int, ok bool) {
-	room := min(ch.room(c.duals), chainRoom*int64(v.p.weights.Change)*dualScale)
+// list lists the columns that are missing and cost no more than room above the
+// best, raises the bound to what the duals are worth with what is still left
+// out, and returns how many were missing; ok is false when they are too many.
+func (c *mornings) list(room int64, v *prover) (missing int, ok bool) {
 	best := make([][][]pick, len(c.roots))
 	for k, r := range c.roots {
 		if c.whole[k] {
@@ -115,7 +115,8 @@ func (c *mornings) list(ch *chain, v *prover) (missing int, ok bool) {
 		best[k] = n.best
 		missing += more
 	}
-	if ch = newChain(v.p, c.days, c.masters(), v.free); ch == nil {
+	ch := newChain(v.p, c.days, c.masters(), v.free)
+	if ch == nil {
 		return missing, false
 	}
 	for k, r := range c.roots {

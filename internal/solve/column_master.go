@@ -53,6 +53,9 @@ func newMaster(p *problem, a *anchor, free freedom, cut, unit int64, step func(i
 		return nil, nil
 	}
 	var lists []*enumeration
+	if a.linked {
+		unit = 1 // half of a lift may be counted elsewhere
+	}
 	if cut < impossible {
 		cut = cut / unit * unit // the next dearer cost is cut + unit
 	}

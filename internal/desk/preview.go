@@ -16,6 +16,11 @@ type Preview struct {
 	Differences []workbook.Difference `json:"differences"`
 }
 
+// mostTaken is how many vehicles, serials, duties, lanes and people together a
+// file may have that is taken: many times what a show has. More would only be
+// rows that do not belong to it, and takes minutes to compare.
+const mostTaken = 10_000
+
 // NewPreview says what taking a show that was read from a file would change in
 // the present one, and all that is wrong with it at once, with sheet and cell.
 func NewPreview(file string, present *sallyport.Show, in *workbook.Input) Preview {
@@ -30,6 +35,13 @@ func NewPreview(file string, present *sallyport.Show, in *workbook.Input) Previe
 	if in.Show == nil {
 		return p
 	}
+	if n := rows(in.Show); n > mostTaken {
+		p.Problems = append(p.Problems, Problem{
+			Message: fmt.Sprintf("the file has %d vehicles, serials, duties, lanes and people together, %d at most can be taken", n, mostTaken),
+			Hint:    "take out the rows that do not belong to the show",
+		})
+		return p
+	}
 	if len(p.Problems) == 0 { // else those that matter are among them already
 		for _, x := range in.Contradictions() {
 			p.take(x)
@@ -37,6 +49,10 @@ func NewPreview(file string, present *sallyport.Show, in *workbook.Input) Previe
 	}
 	p.Differences = workbook.Differences(present, in.Show)
 	return p
+}
+
+func rows(s *sallyport.Show) int {
+	return len(s.Vehicles) + len(s.Serials) + len(s.Duties) + len(s.Park.Lanes) + len(s.People)
 }
 
 // take files one finding under problems or notes.

@@ -102,6 +102,17 @@ func read(data []byte) (*workbook.Input, error) {
 	return workbook.ReadXLSX(bytes.NewReader(data), int64(len(data)))
 }
 
+// unpacking waits until no other file is being unpacked, which takes many times
+// a file's size; done lets the next one begin.
+func (s *Server) unpacking(c *call) (done func(), err error) {
+	select {
+	case s.unpack <- struct{}{}:
+		return func() { <-s.unpack }, nil
+	case <-c.Context().Done():
+		return nil, sallyport.Errorf(sallyport.CodeInterrupted, "give the file again", "other files were being read all the while")
+	}
+}
+
 // preview says what taking a file would change.
 func (s *Server) preview(c *call) (answer, error) {
 	id, err := c.show()
@@ -116,6 +127,11 @@ func (s *Server) preview(c *call) (answer, error) {
 	if err != nil {
 		return answer{}, err
 	}
+	done, err := s.unpacking(c)
+	if err != nil {
+		return answer{}, err
+	}
+	defer done()
 	in, err := read(data)
 	if in == nil {
 		return answer{}, err

@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"encoding/json"
 	"net/http"
-	"net/http/httptest"
 	"strings"
 	"testing"
 	"time"
@@ -353,37 +352,6 @@ func TestPreviewAndTake(t *testing.T) {
 		t.Errorf("pasted: %+v", pasted.Problems)
 	}
 	b.bad(422, "POST", show+"/paste", PasteIn{Day: 4, Text: "x"})
-}
-
-// TestNamesOfFiles: whatever is sent as a file's name is one line of text.
-func TestNamesOfFiles(t *testing.T) {
-	t.Parallel()
-	for sent, want := range map[string]string{
-		"../../etc/passwd": "passwd", `C:\shows\a.xlsx`: "a.xlsx", "a%0A2027-06-24%20Orla.xlsx": "a2027-06-24 Orla.xlsx",
-		"%E2%80%AExslx.a": "xslx.a", "%FF%FE": "?", "": "the file", "..": "..", "%zz": "%zz", "%2F": "the file", strings.Repeat("é", 500): strings.Repeat("é", 120),
-	} {
-		r := httptest.NewRequest("POST", "/", nil)
-		r.Header.Set("X-File-Name", sent)
-		if got := (&call{Request: r}).fileNameOf(); got != want {
-			t.Errorf("%q is called %q, want %q", sent, got, want)
-		}
-	}
-}
-
-// TestManyEmptyVehicles: a small text that would be a very large show is
-// refused before it is one.
-func TestManyEmptyVehicles(t *testing.T) {
-	t.Parallel()
-	b := serving(t)
-	show := b.planned()
-	text := []byte(`{"what":"x","show":{"vehicles":[` + strings.Repeat("{},", 300_000) + `{}]}}`)
-	if x := b.bad(400, "PUT", show+"/show", text, at(1)...); !strings.Contains(x.Detail, "300001 values") {
-		t.Errorf("said is %s", x.Detail)
-	}
-	file := []byte(`{"format":"sallyport-show/1","vehicles":[` + strings.Repeat("{},", 300_000) + `{}]}`)
-	if p := good[desk.Preview](b, "POST", show+"/preview", file); len(p.Problems) != 1 || p.Token != "" {
-		t.Errorf("preview: %+v", p.Problems)
-	}
 }
 
 // TestPreviewIsForgotten: what was read is kept for an hour.

@@ -40,6 +40,7 @@ type Server struct {
 	jobs     *jobs
 	tables   *tables
 	previews *previews
+	unpack   chan struct{}   // holds one while a file is unpacked
 	work     context.Context // ends with Close: jobs go on from it
 	stop     context.CancelFunc
 }
@@ -52,7 +53,7 @@ func New(o Options) (*Server, error) {
 	if o.Searches == 0 {
 		o.Searches = 2
 	}
-	s := &Server{Options: o, hub: newHub(o.Now()), tables: newTables(), previews: newPreviews(o.Now)}
+	s := &Server{Options: o, hub: newHub(o.Now()), tables: newTables(), previews: newPreviews(o.Now), unpack: make(chan struct{}, 1)}
 	s.work, s.stop = context.WithCancel(context.Background())
 	s.jobs = newJobs(s.work, o.Searches, o.Now, s.hub, o.Log)
 	handler, err := s.serveMux()

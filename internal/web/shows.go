@@ -169,6 +169,11 @@ func (s *Server) importShow(c *call) (answer, error) {
 	if err != nil {
 		return answer{}, err
 	}
+	done, err := s.unpacking(c)
+	if err != nil {
+		return answer{}, err
+	}
+	defer done()
 	made, problems, err := s.Store.Import(c.Context(), bytes.NewReader(data), int64(len(data)))
 	if err != nil && len(problems) > 0 {
 		return answer{}, &refusal{problems: problemsOf(problems), err: err}

@@ -9,7 +9,7 @@ export const words = {
   lane: (id: string) => `lane ${id}`, spot: (id: string) => `spot ${id}`,
   place: (n: number, of: number) => (of === 1 ? 'alone in it' : n === 1 ? `at the mouth, first of ${of}` : `number ${n} of ${of} from the mouth`),
   nose: (inward: boolean) => (inward ? 'nose inward' : 'nose to the mouth'), offRoad: 'off the road',
-  mayNot: 'Marshals and planners say what is found; you may read the log.',
+  mayNot: 'Marshals and planners say what is found; you may read what was said.', viewer: 'What has happened on the day is read by planners, marshals and crews.',
   number: (n: string) => `number ${n}`,
   firstSerial: (id: string, name: string, when: string) => `First today: serial ${id}${name ? ` ${name}` : ''}, formed up ${when}`, noSerial: 'No serial today',
   here: 'Here', elsewhere: 'Elsewhere', limits: 'Limits', doNotMove: 'Do not move',

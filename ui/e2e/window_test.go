@@ -112,7 +112,7 @@ func (w *window) report() {
 
 // finding is a script in every page: it finds what people see.
 const finding = `window.e2e = {
-  seen: (e) => { const b = e.getBoundingClientRect(), s = getComputedStyle(e); return b.width > 0 && b.height > 0 && s.visibility !== 'hidden' && s.display !== 'none'; },
+  seen: (e) => { const b = e.getBoundingClientRect(), s = getComputedStyle(e); return b.width > 0 && b.height > 0 && s.visibility !== 'hidden' && e.checkVisibility(); },
   says: (e) => (e.getAttribute('aria-label') || e.innerText || e.textContent || '').replace(/\s+/g, ' ').trim(),
   // control finds a button, link, field or summary by its name, whole or from its beginning.
   control: (name, within = document) => {

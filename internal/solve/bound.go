@@ -15,6 +15,8 @@ import (
 //   - units go to their absences and come home from them by their own engine,
 //     from a lane and into a lane (a combination that is parted: by way of its
 //     coupling spot); one that was moved aside may go on from there;
+//   - what is lifted in one reset window is lifted at one moment, though it takes
+//     a while: nobody is lifted in it who goes out or comes home in between;
 //   - a return that is held back starts no later after its new moment than an
 //     ordinary one could after the column is back.
 //

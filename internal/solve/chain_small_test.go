@@ -57,6 +57,22 @@ func TestBoundOfMorningsJoinedCase(t *testing.T) {
 			addOuting(show, "row", 3, 12, []int{2}, []int{2})
 			return show
 		}},
+		{"who came home last is moved aside after the second night", false, 2400, 2400, func() *sallyport.Show {
+			show := parkOf(change, 2, 2)
+			addOuting(show, "row", addDay(show), 10, []int{0, 1}, []int{0, 1})
+			addOuting(show, "row", addDay(show), 10, []int{1, 0}, []int{0, 1})
+			addOuting(show, "row", addDay(show), 10, []int{0, 1}, []int{0, 1})
+			show.Park.Spots = []sallyport.Spot{{ID: "corner", Use: sallyport.SpotAside}}
+			return show
+		}},
+		{"who came home last is moved aside after two nights in one place", false, 2400, 2400, func() *sallyport.Show {
+			show := parkOf(change, 2, 2)
+			addOuting(show, "row", addDay(show), 10, []int{0, 1}, []int{0, 1})
+			addDay(show)
+			addOuting(show, "row", addDay(show), 10, []int{0, 1}, []int{0, 1})
+			show.Park.Spots = []sallyport.Spot{{ID: "corner", Use: sallyport.SpotAside}}
+			return show
+		}},
 		{"nobody needs to move", false, 0, 0, func() *sallyport.Show {
 			show := parkOf(change, 4, 2, 2)
 			outings(show, [][]int{{10}, {10}, {10}}, [][]int{{0, 1, 2, 3}, {0, 1, 2, 3}})

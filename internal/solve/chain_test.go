@@ -71,7 +71,7 @@ func TestBoundOfMorningsJoinedWhereChangesPay(t *testing.T) {
 		}
 	}
 	t.Logf("%d compared, %d changes in the optima; %d of %d, %d times above the days", compared, changes, sum, costs, above)
-	if compared < n/2 || changes == 0 || above == 0 {
+	if compared < n/2 || !testing.Short() && (changes == 0 || above == 0) {
 		t.Errorf("too little compared: %d of %d shows, %d changes, %d times above the days", compared, n, changes, above)
 	}
 }

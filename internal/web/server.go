@@ -84,7 +84,8 @@ const (
 	bodyTime   = 2 * time.Minute  // to send all of it
 	answerTime = 2 * time.Minute  // to take the answer; streams of events set their own
 	idleTime   = 2 * time.Minute  // between requests of one connection
-	stopTime   = 20 * time.Second // for what is under way when the server is stopped
+	stopTime   = 20 * time.Second // for jobs under way when the server is stopped
+	lastTime   = 5 * time.Second  // for requests under way after that
 	maxHeader  = 64 << 10         // bytes
 )
 
@@ -114,8 +115,13 @@ func (s *Server) serve(ctx context.Context, l net.Listener, h *http.Server) erro
 	late, cancel := context.WithTimeout(context.WithoutCancel(ctx), stopTime)
 	defer cancel()
 	err := errors.Join(broken, s.Close(late))
-	if stopped := h.Shutdown(late); stopped != nil {
-		err = errors.Join(err, stopped, h.Close()) // what is still being answered is cut off
+	last, cancel := context.WithTimeout(context.WithoutCancel(ctx), lastTime)
+	defer cancel()
+	switch stopped := h.Shutdown(last); {
+	case errors.Is(stopped, context.DeadlineExceeded):
+		err = errors.Join(err, h.Close()) // who is that slow is cut off
+	default:
+		err = errors.Join(err, stopped)
 	}
 	if broken != nil {
 		return err

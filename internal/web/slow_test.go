@@ -53,3 +53,24 @@ func TestSlowClients(t *testing.T) {
 		t.Error(err)
 	}
 }
+
+// TestStopsForSlowClients: who is still sending when the server is stopped does
+// not hold it up for long, and it ends in order.
+func TestStopsForSlowClients(t *testing.T) {
+	t.Parallel()
+	if testing.Short() {
+		t.Skip("takes as long as requests have at the end")
+	}
+	b := serving(t)
+	c := must(net.Dial("tcp", strings.TrimPrefix(b.url, "http://")))(t)
+	defer c.Close()
+	must(io.WriteString(c, "POST /api/shows HTTP/1.1\r\nHost: localhost\r\nContent-Length: 1000\r\n\r\n{"))(t)
+	b.ask("GET", "/health", nil)
+	began := time.Now()
+	if err := b.stop(); err != nil {
+		t.Error(err)
+	}
+	if d := time.Since(began); d > stopTime {
+		t.Errorf("it took %s", d)
+	}
+}

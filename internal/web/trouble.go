@@ -85,7 +85,7 @@ func (s *Server) fail(w http.ResponseWriter, r *http.Request, err error) {
 		return // nobody listens any more
 	}
 	t := troubleOf(err)
-	if t.Status >= http.StatusInternalServerError {
+	if t.Status == http.StatusInternalServerError {
 		s.Log.Error("a request failed", "method", r.Method, "path", r.URL.Path, "error", err)
 	}
 	writeTrouble(w, t)

@@ -23,7 +23,7 @@ const streams: { url: string; told: Record<string, (e: { data: string }) => void
 const errors: unknown[] = [];
 
 async function settled(yes: () => unknown) {
-  for (let i = 0; i < 400 && !yes(); i++) { await new Promise((r) => setTimeout(r, 5)); await svelte.tick(); }
+  for (let i = 0; i < 4000 && !yes(); i++) { await new Promise((r) => setTimeout(r, 5)); await svelte.tick(); }
   expect(yes()).toBeTruthy();
 }
 const text = () => document.body.textContent ?? '';

@@ -285,8 +285,8 @@ class Current {
     const { between, hashOf, saidOfChange } = await import('./changed');
     if (this.id !== id || !before || !this.table) return;
     const [first] = between(before, this.table);
-    const seen = first && saidOfChange(first, this.table.complete, this.system);
-    this.said = { says: w.changed.kept(d.author, d.what), ...(first && seen ? { hash: hashOf(first, id), says: `${w.changed.kept(d.author, d.what)} (${w.changed.see(seen.what, seen.was, seen.now)})` } : {}) };
+    const seen = first && saidOfChange(first, this.table.complete, this.system), author = d.author === this.session?.name ? '' : d.author; // a job of one's own
+    this.said = { says: w.changed.kept(author, d.what), ...(first && seen ? { hash: hashOf(first, id), says: `${w.changed.kept(author, d.what)} (${w.changed.see(seen.what, seen.was, seen.now)})` } : {}) };
   }
 
   #job(job: Job) {

@@ -6,10 +6,13 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"strconv"
+	"strings"
 	"testing"
 	"time"
 
 	"github.com/chromedp/cdproto/page"
+	"github.com/chromedp/cdproto/performance"
 	"github.com/chromedp/chromedp"
 
 	"sallyport/bench/plant"
@@ -23,6 +26,50 @@ func measuring(t *testing.T) {
 	if os.Getenv("SALLYPORT_MEASURE") == "" {
 		t.Skip("SALLYPORT_MEASURE=1 measures")
 	}
+}
+
+// worked returns the processor time that the main thread of a window has used,
+// in milliseconds.
+func worked(w *window) float64 {
+	w.t.Helper()
+	got, err := chromedp.Call(w.ctx, performance.GetMetrics, struct{}{})
+	if err != nil {
+		w.t.Fatal(err)
+	}
+	for _, m := range got.Metrics {
+		if m.Name == "TaskDuration" {
+			return m.Value * 1000
+		}
+	}
+	w.t.Fatal("the browser does not say how long it worked")
+	return 0
+}
+
+// countsWork makes a window count what worked returns.
+func countsWork(w *window) {
+	w.t.Helper()
+	if _, err := chromedp.Call(w.ctx, performance.Enable, performance.EnableParams{TimeDomain: performance.EnableTimeDomainThreadTicks}); err != nil {
+		w.t.Fatal(err)
+	}
+}
+
+// used returns the processor time that the server has used, in milliseconds.
+func (s *server) used(t *testing.T) float64 {
+	t.Helper()
+	text, err := os.ReadFile(fmt.Sprintf("/proc/%d/stat", s.cmd.Process.Pid))
+	if err != nil {
+		t.Skip("this system does not say how much processor time a process has used")
+	}
+	fields := strings.Fields(string(text[strings.LastIndexByte(string(text), ')')+1:]))
+	user, err := strconv.ParseFloat(fields[11], 64)
+	if err != nil {
+		t.Fatal(err)
+	}
+	system, err := strconv.ParseFloat(fields[12], 64)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return (user + system) * 10 // ticks of 10 ms
 }
 
 // middleAndWorst returns the median and the greatest of some figures.
@@ -42,14 +89,16 @@ const marksDrawn = `(() => { const look = () => {
 func TestMeasurePaint(t *testing.T) {
 	measuring(t)
 	s := serve(t)
-	var first, drawn []float64
+	var first, drawn, work []float64
 	for range 7 {
 		w := open(t)
+		countsWork(w)
 		if _, err := chromedp.Call(w.ctx, page.AddScriptToEvaluateOnNewDocument, page.AddScriptToEvaluateOnNewDocumentParams{Source: marksDrawn}); err != nil {
 			t.Fatal(err)
 		}
 		do(w, chromedp.Navigate(s.url+"/#/1/park"))
 		w.until("the park is drawn", `performance.getEntriesByName('park-drawn').length`)
+		work = append(work, worked(w))
 		first = append(first, js[float64](w, `performance.getEntriesByName('first-contentful-paint')[0].startTime`))
 		drawn = append(drawn, js[float64](w, `performance.getEntriesByName('park-drawn')[0].startTime`))
 	}
@@ -57,6 +106,8 @@ func TestMeasurePaint(t *testing.T) {
 	t.Logf("first paint of anything: median %.0f ms, worst %.0f ms", m, x)
 	m, x = middleAndWorst(drawn)
 	t.Logf("park drawn: median %.0f ms, worst %.0f ms", m, x)
+	m, x = middleAndWorst(work)
+	t.Logf("processor time of the page until then: median %.0f ms, worst %.0f ms", m, x)
 }
 
 // TestMeasureHeld measures how long the server takes to answer what a vehicle
@@ -67,7 +118,7 @@ func TestMeasureHeld(t *testing.T) {
 	w.goes(s, "#/1/park", "The park")
 	now := s.table(t)
 	var all []float64
-	units := 0
+	units, used := 0, s.used(t)
 	for _, x := range now.Stays {
 		if x.After != "" || x.Lane == "" {
 			continue
@@ -86,8 +137,9 @@ func TestMeasureHeld(t *testing.T) {
 			all = append(all, js[float64](w, fmt.Sprintf(`(async () => { const at = performance.now(); const a = await fetch('/api/shows/1/held', { method: 'POST', headers: { 'Content-Type': 'application/json', 'If-Match': '"%d"' }, body: %s }); await a.json(); return performance.now() - at; })()`, now.Version, quoted(string(body)))))
 		}
 	}
+	used = s.used(t) - used
 	m, x := middleAndWorst(all)
-	t.Logf("held over a lane: %d answers, median %.1f ms, worst %.1f ms", len(all), m, x)
+	t.Logf("held over a lane: %d answers, median %.1f ms, worst %.1f ms; processor time of the server %.1f ms each", len(all), m, x, used/float64(len(all)))
 }
 
 // TestMeasureFrames measures frames a second while the time line plays, with
@@ -108,7 +160,9 @@ func TestMeasureFrames(t *testing.T) {
 			w := open(t)
 			w.goes(s, "#/1/park", "The park")
 			w.press("Next move")
+			countsWork(w)
 			w.press("Play")
+			work := worked(w)
 			got := js[struct{ Frames, Seconds, Longest, Slow float64 }](w, `new Promise((done) => {
 				let frames = 0, slow = 0, longest = 0, begun = 0, last = 0;
 				const frame = (now) => {
@@ -117,7 +171,8 @@ func TestMeasureFrames(t *testing.T) {
 				};
 				requestAnimationFrame(frame);
 			})`)
-			t.Logf("%.1f frames a second over %.1f s, longest %.0f ms, %.0f of %.0f over 34 ms", got.Frames/got.Seconds, got.Seconds, got.Longest, got.Slow, got.Frames)
+			work = worked(w) - work
+			t.Logf("%.1f frames a second over %.1f s, longest %.0f ms, %.0f of %.0f over 34 ms; processor time of the page %.1f ms a frame", got.Frames/got.Seconds, got.Seconds, got.Longest, got.Slow, got.Frames, work/got.Frames)
 			w.press("Pause")
 		})
 	}

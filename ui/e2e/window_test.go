@@ -149,7 +149,7 @@ func quoted(text string) string {
 func (w *window) until(what, script string) {
 	w.t.Helper()
 	if !w.within(patience, script) {
-		w.t.Fatalf("it never came to this: %s\nthe window shows: %.1500s", what, js[string](w, `document.body.innerText.replace(/\s+/g, ' ')`))
+		w.t.Fatalf("it never came to this: %s\nthe window shows: %.1500s", what, js[string](w, `[...document.querySelectorAll('.trouble, dialog[open], .state, main')].map(e2e.says).join(' / ')`))
 	}
 }
 

@@ -125,6 +125,7 @@ export const words = {
   none: (many: string) => `There are no ${many.toLowerCase()} yet.`,
   add: (one: string) => `Add a ${one}`,
   duplicate: 'Duplicate', remove: 'Remove', close: 'Back to the list',
+  unread: (fields: string[]) => `To put right first: ${fields.join(', ')}.`,
   stillNeeded: (labels: string[]) => `still needed: ${labels.join(', ')}`,
   newName: (one: string) => `New ${one}`,
   assumed: 'assumed', notGiven: 'not given', notAssumed: 'not given, and never assumed: what depends on it is not checked',

@@ -30,10 +30,10 @@ var sights = []sight{
 	{name: "register park", hash: "#/1/register", heading: "Register", open: func(w *window, _ *server) { w.press("Park editor"); w.sees("Site picture") }},
 	{name: "register workbook", hash: "#/1/register", heading: "Register", open: func(w *window, _ *server) { w.press("Workbook"); w.sees("Take the draft away as") }},
 	{name: "plan", hash: "#/1/plan", heading: "Plan", open: func(w *window, _ *server) {
-		w.until("what failures do is drawn", `document.querySelectorAll('main svg').length > 0 && /Failures in words/.test(document.body.innerText)`)
+		w.until("what failures do is drawn", `[...document.querySelectorAll('main img')].some((i) => i.complete && i.naturalWidth > 0)`)
 	}},
 	{name: "issues", hash: "#/1/issues", heading: "Issues", open: compared},
-	{name: "question", hash: "#/1/issues", heading: "Issues", open: func(w *window, _ *server) { w.press("Put Issue 1 back"); w.sees("Put it back") }},
+	{name: "question", hash: "#/1/issues", heading: "Issues", open: func(w *window, _ *server) { w.press("Put back as draft: Issue 1"); w.sees("Put it back") }},
 	{name: "who, alone", hash: "#/who", heading: "Who may"},
 	{name: "join", hash: "#/join/BCDFGHJKLMNP", heading: "You have been given a link"},
 	{name: "sign in", hash: "#/", heading: "Sign in"},
@@ -68,7 +68,7 @@ func replanned(w *window, _ *server) {
 
 // compared compares the newest issue with the draft.
 func compared(w *window, _ *server) {
-	w.press("Compare Issue 1 with the draft")
+	w.press("Compare with the draft: Issue 1")
 	w.sees("What it does to the cost")
 }
 

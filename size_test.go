@@ -62,7 +62,9 @@ func TestCheckListedCounts(t *testing.T) {
 		}
 		// As many more as reach the limit, and one too many.
 		rest := sallyport.MostListed - counted(v)
-		with := func(n int) []byte { return []byte(`{"v":` + string(text) + `,"w":[0` + strings.Repeat(",0", n-1) + `]}`) }
+		with := func(n int) []byte {
+			return []byte(`{"v":` + string(text) + `,"w":[0` + strings.Repeat(",0", n-1) + `]}`)
+		}
 		if err := sallyport.CheckListed(with(rest)); err != nil {
 			t.Fatalf("%s: %v", text, err)
 		}

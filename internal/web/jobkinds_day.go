@@ -99,26 +99,29 @@ func (s *Server) replanJob(in jobInput) (work, error) {
 // told returns what people were told last, and what has happened since by the
 // log; what was said anew counts once.
 func (s *Server) told(ctx context.Context, d store.Draft) (store.Content, []sallyport.Happening, error) {
-	show, err := s.Store.Show(ctx, d.Show)
+	told, err := s.toldContent(ctx, d)
 	if err != nil {
 		return store.Content{}, nil, err
 	}
-	told := d.Content
-	if show.Issues > 0 {
-		i, err := s.Store.Issue(ctx, d.Show, show.Issues)
-		if err != nil {
-			return store.Content{}, nil, err
-		}
-		told = i.Content
-	}
 	if told.Plan == nil {
-		return store.Content{}, nil, sallyport.Errorf(sallyport.CodeInput, "plan it first", "%s has no plan to go on from", show.Name)
+		return store.Content{}, nil, sallyport.Errorf(sallyport.CodeInput, "plan it first", "%s has no plan to go on from", told.Show.Name)
 	}
 	log, err := s.Store.Log(ctx, d.Show, 0)
 	if err != nil {
 		return store.Content{}, nil, err
 	}
 	return told, sallyport.LastSaid(since(log, told.Plan.Happened)), nil
+}
+
+// toldContent returns the newest issue, or when nothing is published yet the
+// draft.
+func (s *Server) toldContent(ctx context.Context, d store.Draft) (store.Content, error) {
+	show, err := s.Store.Show(ctx, d.Show)
+	if err != nil || show.Issues == 0 {
+		return d.Content, err
+	}
+	i, err := s.Store.Issue(ctx, d.Show, show.Issues)
+	return i.Content, err
 }
 
 // since returns what the log has beyond what a plan has taken in. A plan fills

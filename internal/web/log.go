@@ -3,6 +3,7 @@ package web
 import (
 	"context"
 	"net/http"
+	"slices"
 
 	"sallyport"
 	"sallyport/internal/store"
@@ -67,6 +68,9 @@ func (s *Server) say(c *call) (answer, error) {
 	if len(ask.Happenings) == 0 {
 		return answer{}, sallyport.Errorf(sallyport.CodeInput, "say at least one thing", "nothing is said to have happened")
 	}
+	if err := s.sayable(c.Context(), id, ask.Happenings); err != nil {
+		return answer{}, err
+	}
 	made, err := s.Store.Say(c.Context(), id, ask.Happenings, c.who.Name)
 	if err != nil {
 		return answer{}, err
@@ -74,4 +78,29 @@ func (s *Server) say(c *call) (answer, error) {
 	s.hub.tell(id, "log", numberEvent{made[len(made)-1].Number})
 	lines, err := s.logLines(c.Context(), id, made)
 	return answer{status: http.StatusCreated, body: lines}, err
+}
+
+// sayable returns an error when something can never have happened, for the log
+// would keep it and no replan could go on: it names what neither the draft nor
+// the newest issue has. Kinds that are not known the store refuses.
+func (s *Server) sayable(ctx context.Context, id store.ShowID, said []sallyport.Happening) error {
+	d, err := s.Store.Draft(ctx, id)
+	if err != nil {
+		return err
+	}
+	told, err := s.toldContent(ctx, d)
+	if err != nil {
+		return err
+	}
+	draft, issue := sallyport.NewIndex(d.Content.Show), sallyport.NewIndex(told.Show)
+	var problems []sallyport.Problem
+	for i, h := range said {
+		if slices.Contains(sallyport.HappeningKinds(), h.Kind) {
+			problems = append(problems, sallyport.CheckSaid(i+1, h, draft, issue)...)
+		}
+	}
+	if len(problems) == 0 {
+		return nil
+	}
+	return &refusal{problems: problemsOf(problems), err: sallyport.Errorf(sallyport.CodeInput, problems[0].Advice, "nothing was written down: %s", problems[0].Message)}
 }

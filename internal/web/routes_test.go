@@ -416,6 +416,13 @@ func TestLog(t *testing.T) {
 	}
 	b.bad(422, "POST", show+"/log", Said{})
 	b.bad(422, "POST", show+"/log", Said{[]sallyport.Happening{{Kind: "flew away"}}})
+	// What can never be applied would stand in the way of every replan for good.
+	if x := b.bad(422, "POST", show+"/log", Said{[]sallyport.Happening{here, {Kind: sallyport.HappenHere}, {Kind: sallyport.HappenElsewhere, Unit: "knot", Lane: "nowhere"}}}); len(x.Problems) != 2 {
+		t.Errorf("refused for %+v", x.Problems)
+	}
+	if rest := good[[]LogLine](b, "GET", show+"/log", nil); len(rest) != 2 {
+		t.Errorf("written down are %+v", rest)
+	}
 	b.bad(404, "GET", "/api/shows/9/log", nil)
 	b.bad(404, "POST", "/api/shows/9/log", Said{[]sallyport.Happening{here}})
 }

@@ -44,7 +44,7 @@ ifneq ($(strip $(ARGS)),--exit)
 	$(BIN) serve --demo --db out/demo/sallyport.db $(ARGS)
 endif
 
-# The picture in README.md.
+# The drawing in README.md; docs/table.png is the table in a browser.
 picture: build
 	$(BIN) demo --out out/demo
 	$(BIN) draw out/demo/show.xlsx out/demo/plan.json --at "Saturday 10:00" --svg docs/park.svg --force

@@ -71,7 +71,7 @@ func TestPickUpByPointer(t *testing.T) {
 	w.sees(held.Says[0])
 	w.until("the lane is marked as one in which it does not fit", fmt.Sprintf(`document.querySelector('[data-lane=%q]').matches('.not.over')`, held.Lane))
 	w.mouse(chromedp.MouseReleased, to, true)
-	w.sees("Not workable.")
+	w.sees("Not workable")
 	w.until("it stands in the lane", drawnAt(of.Unit, held.Lane))
 	put := s.table(t)
 	if put.Version != now.Version+1 || put.Workable {
@@ -140,7 +140,7 @@ func TestPickUpByKeyboard(t *testing.T) {
 	}
 	w.keys(kb.Enter)
 	w.until("it stands in the lane", drawnAt(of.Unit, lane))
-	w.sees("Not workable.")
+	w.sees("Not workable")
 	undoRedo(t, w, s, now, s.table(t), of, lane)
 }
 

@@ -7,6 +7,7 @@ export const words = {
   newName: 'Name of a new show', usualName: 'New show', demoName: 'Fenmoor Collection, to try out',
   empty: 'Begin an empty show',
   import: 'Bring in an exported show (.zip)',
+  workbook: 'A workbook is taken into a show: open one, or begin an empty one, and go to Register, Workbook.',
   open: 'Open',
   duplicate: 'Duplicate',
   archive: 'Archive',

@@ -34,6 +34,16 @@ type moment struct {
 // proven reports whether the plan is the best possible.
 func (m moment) proven() bool { return m.Cost != nil && m.Cost.Lost == 0 && m.Cost.Total == m.Bound }
 
+// agrees reports whether the judge prices the last plan as the planner did.
+func (m measured) agrees() bool {
+	c := m.last().Cost
+	return m.Judged.Total == c.Total && m.Judged.Lost == c.Lost
+}
+
+// proven reports whether the plan at a moment is the best possible. The planner
+// prices by lanes alone; where the clock made the last plan dearer, none counts.
+func (m measured) proven(i int) bool { return m.At[i].proven() && m.agrees() }
+
 // gap is what the cost is above the bound.
 func (m moment) gap() sp.Amount { return m.Cost.Total - m.Bound }
 

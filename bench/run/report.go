@@ -57,7 +57,7 @@ func (r *report) overview(b *strings.Builder) {
 			times(g.runs, func(m measured) time.Duration { return m.Nobody }),
 			amounts(g.runs, func(m measured) (int64, bool) { return total(m.Planted) }),
 			planned(func(m measured) bool { return m.Planted != nil && !m.Planted.Less(*m.last().Cost) }),
-			planned(func(m measured) bool { c := m.last().Cost; return m.Judged.Total != c.Total || m.Judged.Lost != c.Lost }),
+			planned(func(m measured) bool { return !m.agrees() }),
 			planned(func(m measured) bool { return m.Faults > 0 }),
 			amounts(g.runs, func(m measured) (int64, bool) { return int64(m.Risk), m.last().Cost != nil }))
 	}
@@ -94,7 +94,7 @@ func (r *report) moments(b *strings.Builder) {
 				value(func(x moment) int64 { return int64(x.Cost.Term(sp.TermChange).Count) }),
 				amounts(g.runs, func(m measured) (int64, bool) { return int64(m.At[i].Bound), true }),
 				value(func(x moment) int64 { return int64(x.gap()) }), value(share),
-				g.count(func(m measured) bool { return m.At[i].proven() }))
+				g.count(func(m measured) bool { return m.proven(i) }))
 		}
 	}
 	fmt.Fprintln(b)

@@ -113,12 +113,26 @@ export interface Told {
 }
 
 export function listen(id: number, told: <K extends keyof Told>(kind: K, what: Told[K]) => void, here: (connected: boolean) => void): () => void {
-  const source = new EventSource(`${show(id)}/events`);
-  source.onopen = () => here(true);
-  source.onerror = () => here(false);
-  for (const kind of ['draft', 'issue', 'log', 'job', 'people', 'reload'] as const) {
-    source.addEventListener(kind, (e) => told(kind, JSON.parse((e as MessageEvent<string>).data)));
-  }
-  return () => source.close();
+  const begin = () => {
+    const source = new EventSource(`${show(id)}/events`);
+    source.onopen = () => here(true);
+    source.onerror = () => here(false);
+    for (const kind of ['draft', 'issue', 'log', 'job', 'people', 'reload'] as const) {
+      source.addEventListener(kind, (e) => told(kind, JSON.parse((e as MessageEvent<string>).data)));
+    }
+    return source;
+  };
+  let source = begin();
+  // A page that was left may be kept for the way back. It must not go on holding
+  // one of the few connections that a browser has to a server.
+  const leave = () => source.close();
+  const back = (e: PageTransitionEvent) => { if (e.persisted) source = begin(); };
+  addEventListener('pagehide', leave);
+  addEventListener('pageshow', back);
+  return () => {
+    removeEventListener('pagehide', leave);
+    removeEventListener('pageshow', back);
+    source.close();
+  };
 }
 

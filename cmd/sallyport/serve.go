@@ -43,7 +43,7 @@ type serveArgs struct {
 	Demo    bool          `help:"Make the demonstration show, with its plan, when it is not there yet."`
 	Backups string        `help:"The folder for backups. Without it: beside the file." placeholder:"FOLDER"`
 	Every   time.Duration `help:"How often a backup is made, besides at the start; 0: only then." default:"6h"`
-	Keep    int           `help:"How many backups are kept." default:"14"`
+	Keep    int           `help:"How many of the newest backups are kept, besides the newest of each of the last 14 days that have one." default:"14"`
 	TLSCert string        `name:"tls-cert" help:"A certificate of your own, with --tls-key." placeholder:"FILE"`
 	TLSKey  string        `name:"tls-key" help:"The key of the certificate." placeholder:"FILE"`
 	TLS     string        `name:"tls" help:"self: a certificate made on this machine, of which browsers warn once." enum:",self" default:""`

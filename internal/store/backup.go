@@ -78,9 +78,12 @@ func (s *Store) BackupInto(ctx context.Context, folder string) (string, error) {
 
 var backupName = regexp.MustCompile(`^sallyport-(\d{8}-\d{6})(?:-(\d+))?\.db$`)
 
-// KeepBackups removes all but the n newest backups that BackupInto wrote into
-// a folder, by the time in their names, and returns what it removed. Other
-// files stay.
+// keptDays is of how many days the newest backup stays, however many are newer.
+const keptDays = 14
+
+// KeepBackups removes backups that BackupInto wrote into a folder, all but the n
+// newest and the newest of each of the last 14 days (UTC) that have one, by the
+// time in their names, and returns what it removed. Other files stay.
 func KeepBackups(folder string, n int) ([]string, error) {
 	if n < 1 {
 		return nil, sallyport.Errorf(sallyport.CodeInput, "give 1 or more", "%d backups cannot be kept", n)
@@ -98,7 +101,14 @@ func KeepBackups(folder string, n int) ([]string, error) {
 	}
 	slices.SortFunc(list, func(a, b backup) int { return strings.Compare(b.time+b.number, a.time+a.number) })
 	var removed []string
-	for _, b := range list[min(n, len(list)):] {
+	days := map[string]bool{}
+	for i, b := range list {
+		day, _, _ := strings.Cut(b.time, "-")
+		newest := !days[day]
+		days[day] = true
+		if i < n || newest && len(days) <= keptDays {
+			continue
+		}
 		path := filepath.Join(folder, b.file)
 		if err := os.Remove(path); err != nil {
 			return removed, sqliteEngine.explain(path, err)

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"testing"
 	"time"
 
@@ -65,26 +66,71 @@ func TestBackupStopped(t *testing.T) {
 }
 
 func TestKeepBackups(t *testing.T) {
-	dir := t.TempDir()
-	for _, name := range []string{
-		"sallyport-20270101-060000.db", "sallyport-20270102-060000.db", "sallyport-20270102-060000-2.db",
-		"sallyport-20270102-060000-10.db", "notes.txt", "sallyport-old.db", "sallyport.db",
-	} {
-		if err := os.WriteFile(filepath.Join(dir, name), nil, 0o600); err != nil {
-			t.Fatal(err)
+	days := func(month string, from, to int) (list []string) {
+		for d := from; d <= to; d++ {
+			list = append(list, fmt.Sprintf("sallyport-2027%s%02d-060000.db", month, d))
 		}
+		return list
 	}
-	removed := must(KeepBackups(dir, 2))(t)
-	if len(removed) != 2 || filepath.Base(removed[0]) != "sallyport-20270102-060000.db" || filepath.Base(removed[1]) != "sallyport-20270101-060000.db" {
-		t.Errorf("removed %v", removed)
+	for _, x := range []struct {
+		name       string
+		n          int
+		have, gone []string
+	}{
+		{"other files stay", 1, []string{"notes.txt", "sallyport-old.db", "sallyport.db"}, nil},
+		{
+			"the newest, and the newest of each day", 2,
+			[]string{
+				"sallyport-20270101-060000.db", "sallyport-20270101-180000.db", "sallyport-20270102-050000.db",
+				"sallyport-20270102-060000.db", "sallyport-20270102-060000-2.db", "sallyport-20270102-060000-10.db",
+			},
+			[]string{"sallyport-20270102-060000.db", "sallyport-20270102-050000.db", "sallyport-20270101-060000.db"},
+		},
+		{"of the last days that have one", 1, append(days("02", 10, 12), days("03", 1, 14)...), []string{"sallyport-20270212-060000.db", "sallyport-20270211-060000.db", "sallyport-20270210-060000.db"}},
+		{"as many as asked for, however old", 17, append(days("02", 10, 12), days("03", 1, 14)...), nil},
+	} {
+		t.Run(x.name, func(t *testing.T) {
+			dir := t.TempDir()
+			for _, name := range x.have {
+				if err := os.WriteFile(filepath.Join(dir, name), nil, 0o600); err != nil {
+					t.Fatal(err)
+				}
+			}
+			var gone []string
+			for _, path := range must(KeepBackups(dir, x.n))(t) {
+				gone = append(gone, filepath.Base(path))
+			}
+			if !slices.Equal(gone, x.gone) {
+				t.Errorf("removed %v, want %v", gone, x.gone)
+			}
+			if left := must(os.ReadDir(dir))(t); len(left) != len(x.have)-len(x.gone) {
+				t.Errorf("left %v", left)
+			}
+		})
 	}
-	if left := must(os.ReadDir(dir))(t); len(left) != 5 {
+	_, err := KeepBackups(t.TempDir(), 0)
+	wants(t, err, sallyport.CodeInput)
+	_, err = KeepBackups(filepath.Join(t.TempDir(), "none"), 1)
+	wants(t, err, sallyport.CodeInput)
+}
+
+// TestKeepBackupsOfAMorning: however often a server is started anew, what was
+// kept on the days before stays.
+func TestKeepBackupsOfAMorning(t *testing.T) {
+	ctx, dir := t.Context(), t.TempDir()
+	now := time.Date(2027, 6, 23, 18, 0, 0, 0, time.UTC)
+	s := must(Open(ctx, filepath.Join(dir, "shows.db"), Options{Now: func() time.Time { return now }}))(t)
+	defer s.Close()
+	folder := filepath.Join(dir, "backups")
+	before := must(s.BackupInto(ctx, folder))(t)
+	for range 6 {
+		now = time.Date(2027, 6, 24, 6, now.Minute()+1, 0, 0, time.UTC)
+		must(s.BackupInto(ctx, folder))(t)
+		must(KeepBackups(folder, 3))(t)
+	}
+	if left := must(os.ReadDir(folder))(t); len(left) != 4 || left[0].Name() != filepath.Base(before) {
 		t.Errorf("left %v", left)
 	}
-	_, err := KeepBackups(dir, 0)
-	wants(t, err, sallyport.CodeInput)
-	_, err = KeepBackups(filepath.Join(dir, "none"), 1)
-	wants(t, err, sallyport.CodeInput)
 }
 
 // TestRestoreBackup puts backups back: whole, cut off, damaged, over a

@@ -7,6 +7,7 @@ import (
 
 	"sallyport"
 	"sallyport/internal/solve"
+	"sallyport/internal/together"
 )
 
 // Planner plans changed shows, going on from a plan of the show as it was.
@@ -65,9 +66,9 @@ func inParallel(ctx context.Context, n, workers int, do func(i int)) {
 	}
 	var mu sync.Mutex
 	next := 0
-	var wait sync.WaitGroup
+	var parts together.Parts
 	for range min(workers, n) {
-		wait.Go(func() {
+		parts.Go(func() {
 			for {
 				mu.Lock()
 				i := next
@@ -80,5 +81,5 @@ func inParallel(ctx context.Context, n, workers int, do func(i int)) {
 			}
 		})
 	}
-	wait.Wait()
+	parts.Wait()
 }

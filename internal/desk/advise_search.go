@@ -191,9 +191,9 @@ func (a *adviser) lookAt(ctx context.Context, list []candidate, seed uint64, doi
 			}
 		}
 		mu.Lock()
+		defer mu.Unlock()
 		done++
 		a.say(doing, done, len(list))
-		mu.Unlock()
 	})
 	list = slices.DeleteFunc(list, func(c candidate) bool { return c.show == nil || c.look == nil })
 	slices.SortStableFunc(list, func(x, y candidate) int { return compareLooks(x.look, y.look) })
@@ -233,9 +233,9 @@ func (a *adviser) refine(ctx context.Context, list []candidate, doing string) {
 			c.answer = nil
 		}
 		mu.Lock()
+		defer mu.Unlock()
 		done++
 		a.say(doing, done, len(list))
-		mu.Unlock()
 	})
 	for i := range list {
 		if list[i].answer == nil {

@@ -7,6 +7,7 @@ import (
 
 	"sallyport"
 	"sallyport/internal/solve"
+	"sallyport/internal/together"
 )
 
 // Put says where one stay is to be spent: of a unit, the one that begins after
@@ -88,13 +89,10 @@ func (h *Hand) Over(ask Put) (PutHeld, error) {
 		return held, err
 	}
 	var cost sallyport.Cost
-	priced := make(chan struct{})
-	go func() {
-		defer close(priced)
-		cost = sallyport.Evaluate(h.show, plan)
-	}()
+	var priced together.Parts
+	priced.Go(func() { cost = sallyport.Evaluate(h.show, plan) })
 	faults := sallyport.Faults(h.show, plan)
-	<-priced
+	priced.Wait()
 	held.Faults = append(held.Faults, newFaults(h.faults, faults)...)
 	slices.SortStableFunc(held.Faults, func(a, b sallyport.Fault) int { return graveness(a.Rule) - graveness(b.Rule) })
 	held.Fits = len(held.Faults) == 0

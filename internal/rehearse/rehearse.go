@@ -13,6 +13,7 @@ import (
 	"sync"
 
 	sp "sallyport"
+	"sallyport/internal/together"
 )
 
 // Options says what cures take. The zero value of a figure means the usual
@@ -57,10 +58,18 @@ func Matrix(ctx context.Context, show *sp.Show, plan *sp.Plan, opt Options, repo
 	r := newRehearsal(show, plan, opt.usual(show))
 	rows := make([]*sp.FailureRow, len(r.trips))
 	var mu sync.Mutex
-	var wait sync.WaitGroup
+	var workers together.Parts
 	next, done := 0, 0
+	keep := func(i int, row *sp.FailureRow) {
+		mu.Lock()
+		defer mu.Unlock()
+		rows[i] = row
+		if done++; report != nil {
+			report(done, len(rows))
+		}
+	}
 	for range r.opt.Workers {
-		wait.Go(func() {
+		workers.Go(func() {
 			for {
 				mu.Lock()
 				i := next
@@ -70,17 +79,11 @@ func Matrix(ctx context.Context, show *sp.Show, plan *sp.Plan, opt Options, repo
 					return
 				}
 				row := r.row(&r.trips[i])
-				mu.Lock()
-				rows[i] = &row
-				done++
-				if report != nil {
-					report(done, len(rows))
-				}
-				mu.Unlock()
+				keep(i, &row)
 			}
 		})
 	}
-	wait.Wait()
+	workers.Wait()
 	m := &sp.FailureMatrix{}
 	for _, row := range rows {
 		if row != nil {

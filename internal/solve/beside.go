@@ -1,6 +1,6 @@
 package solve
 
-import "sync"
+import "sallyport/internal/together"
 
 // The first earlyProof steps of proof are made earlyRate times as fast, so that
 // there is a bound soon.
@@ -38,14 +38,10 @@ func (s *search) besideProof(round func()) {
 		s.floorRises()
 		return
 	}
-	var wait sync.WaitGroup
-	wait.Add(1)
-	go func() {
-		defer wait.Done()
-		s.prove(limit)
-	}()
+	var beside together.Parts
+	beside.Go(func() { s.prove(limit) })
 	round()
-	wait.Wait()
+	beside.Wait()
 	s.floorRises()
 }
 

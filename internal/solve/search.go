@@ -6,10 +6,10 @@ import (
 	"math/rand/v2"
 	"runtime"
 	"slices"
-	"sync"
 	"time"
 
 	"sallyport"
+	"sallyport/internal/together"
 )
 
 // streams is how many searches run beside each other, whatever the number of
@@ -213,15 +213,11 @@ func (s *search) each(f func(*stream)) {
 		}
 		return
 	}
-	var wait sync.WaitGroup
+	var rounds together.Parts
 	for _, st := range s.streams {
-		wait.Add(1)
-		go func() {
-			defer wait.Done()
-			f(st)
-		}()
+		rounds.Go(func() { f(st) })
 	}
-	wait.Wait()
+	rounds.Wait()
 }
 
 // merge takes over what the streams have found, in their order. When for a

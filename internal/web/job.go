@@ -6,13 +6,13 @@ import (
 	"fmt"
 	"log/slog"
 	"net/http"
-	"runtime/debug"
 	"slices"
 	"sync"
 	"time"
 
 	"sallyport"
 	"sallyport/internal/store"
+	"sallyport/internal/together"
 )
 
 // The states of a Job.
@@ -166,8 +166,9 @@ func (q *jobs) run(r *running) {
 func (q *jobs) safely(r *running) (result any, err error) {
 	defer func() {
 		if p := recover(); p != nil {
-			r.stack = string(debug.Stack())
-			err = sallyport.Errorf(sallyport.CodeInternal, "please report this", "the work broke off: %v", p)
+			f := together.FaultOf(p)
+			r.stack = f.Stack
+			err = sallyport.Errorf(sallyport.CodeInternal, "please report this", "the work broke off: %v", f.Value)
 		}
 	}()
 	return r.do(r.ctx, func(change func(*Job)) {

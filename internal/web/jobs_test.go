@@ -12,6 +12,7 @@ import (
 	"sallyport"
 	"sallyport/internal/desk"
 	"sallyport/internal/fenmoor"
+	"sallyport/internal/together"
 )
 
 // ended waits for the end of a job.
@@ -170,10 +171,20 @@ func TestJobThatFails(t *testing.T) {
 	if j.State != jobFailed || j.Trouble.Code != string(sallyport.CodeInternal) {
 		t.Errorf("ended as %+v", j)
 	}
+	j = b.ended(must(b.s.jobs.add(Job{Kind: "plan", Show: 1}, func(context.Context, func(func(*Job))) (any, error) {
+		var parts together.Parts
+		parts.Go(func() { var none *sallyport.Plan; none.Show = "" })
+		parts.Wait()
+		return 1, nil
+	}))(t).ID)
+	if j.State != jobFailed || j.Trouble == nil || !strings.Contains(j.Trouble.Detail, "nil pointer") || strings.Contains(j.Trouble.Detail, "goroutine") {
+		t.Errorf("a fault on a goroutine of the work: ended as %+v", j)
+	}
+	b.table("/api/shows/1") // the server lives
 	if err := b.stop(); err != nil {
 		t.Error(err)
 	}
-	for _, says := range []string{"a fault", "jobs_test.go", "error=disk"} {
+	for _, says := range []string{"a fault", "jobs_test.go", "error=disk", "TestJobThatFails.func3.1"} {
 		if !strings.Contains(b.log.String(), says) {
 			t.Errorf("the log does not say %q: %s", says, b.log)
 		}

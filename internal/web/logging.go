@@ -4,8 +4,9 @@ import (
 	"fmt"
 	"log/slog"
 	"net/http"
-	"runtime/debug"
 	"time"
+
+	"sallyport/internal/together"
 )
 
 // logged notes every request, and answers for a fault of the program.
@@ -16,7 +17,8 @@ func (s *Server) logged(next http.Handler) http.Handler {
 		defer func() {
 			half := false
 			if p := recover(); p != nil {
-				s.Log.Error("a fault of the program", "method", r.Method, "path", r.URL.Path, "fault", fmt.Sprint(p), "stack", string(debug.Stack()))
+				f := together.FaultOf(p)
+				s.Log.Error("a fault of the program", "method", r.Method, "path", r.URL.Path, "fault", fmt.Sprint(f.Value), "stack", f.Stack)
 				if half = n.status != 0; !half {
 					writeTrouble(n, troubleOf(fmt.Errorf("%v", p)))
 				}

@@ -102,7 +102,10 @@ func eventful(t *testing.T, s *server) {
 		{"kind": "do not move", "at": "D2 06:30", "unit": unit},
 	}}, nil)
 	kinds := []map[string]any{
-		{"kind": "explain", "seconds": 2}, {"kind": "variants", "seconds": 2}, {"kind": "advise", "seconds": 3}, {"kind": "failures"},
+		{"kind": "explain", "seconds": 2},
+		{"kind": "variants", "seconds": 2},
+		{"kind": "advise", "seconds": 3},
+		{"kind": "failures"},
 		{"kind": "replan", "seconds": 2, "at": "D2 06:30"},
 	}
 	for _, ask := range kinds {

@@ -219,6 +219,14 @@ func TestFillingAnEmptyPark(t *testing.T) {
 	if err != nil || !held.Fits || held.Cost <= 0 || len(held.Says) == 0 || !strings.Contains(strings.Join(held.Says, " "), "Bittern") {
 		t.Errorf("Avocet behind Bittern: %+v, %v", held, err)
 	}
+	// There is no place 3 for the second of two, but for a third.
+	if _, err := desk.Hold(t.Context(), show, all.Plan, desk.Put{Unit: "avocet", Lane: "A", Place: 3}); err == nil || !strings.Contains(err.Error(), "from 1, nearest to the mouth, to 2") {
+		t.Errorf("a third place of two: %v", err)
+	}
+	third := placed(t, show, all.Plan, desk.Put{Unit: "crake", Lane: "A", Place: 3})
+	if u := third.Plan.Start[0].Units; !slices.Equal(u, []sallyport.UnitID{"avocet", "bittern", "crake"}) {
+		t.Errorf("lane A: %v", u)
+	}
 	// A third in lane A is one too many.
 	held, err = desk.Hold(t.Context(), show, all.Plan, desk.Put{Unit: "crake", Lane: "A"})
 	if err != nil || held.Fits || !slices.ContainsFunc(held.Faults, func(f sallyport.Fault) bool { return f.Rule == sallyport.RuleOverfull }) {
@@ -261,6 +269,9 @@ func TestPutRefuses(t *testing.T) {
 		{"no such lane", plan, desk.Put{Unit: "dunlin", Lane: "Z9"}, sallyport.CodeNotFound, "Z9"},
 		{"no such stay", plan, desk.Put{Unit: "dunlin", After: "fri-1", Lane: "Y1"}, sallyport.CodeNotFound, "Dunlin"},
 		{"part of a combination", plan, desk.Put{Unit: team.Tower, Lane: "Y1"}, sallyport.CodeInput, team.Name},
+		{"a place before the mouth", plan, desk.Put{Unit: "dunlin", Lane: "Y1", Place: -1}, sallyport.CodeInput, "place -1"},
+		{"a place before the mouth, of a later stay", plan, desk.Put{Unit: "dunlin", After: "fri-2", Lane: "Y1", Place: -3}, sallyport.CodeInput, "place -3"},
+		{"a place beyond the end", plan, desk.Put{Unit: "dunlin", Lane: "Y1", Place: 99}, sallyport.CodeInput, "no place 99 in lane Y1"},
 		{"a plan from a moment", &moment, desk.Put{Unit: "dunlin", Lane: "Y1"}, sallyport.CodeInput, "D3 12:00"},
 	}
 	for _, test := range tests {

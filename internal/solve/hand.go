@@ -1,6 +1,7 @@
 package solve
 
 import (
+	"fmt"
 	"slices"
 
 	"sallyport"
@@ -97,10 +98,13 @@ func (h *Hand) places() []int32 {
 // later stays of the unit that were spent in the same lane. Who stands in the
 // way is moved aside, who finds no room is put there nevertheless, so that the
 // judge says what is wrong. Of a first stay Place says where from the mouth it
-// stands, 0: where that costs least. In lane "" the unit is taken out of the
+// stands, up to one more than others stand there, 0: where that costs least. In lane "" the unit is taken out of the
 // plan altogether. The moves have their nominal moments; Lay gives them their
 // times.
 func (h *Hand) Put(put sallyport.Placement, onward bool) (*sallyport.Plan, error) {
+	if put.Place < 0 {
+		return nil, sallyport.Errorf(sallyport.CodeInput, "count from the mouth, from 1 on, or leave it out: then it is where it costs least", "there is no place %d", put.Place)
+	}
 	h.settle(nil)
 	places := h.places()
 	stays, ok := h.stays(put, onward, h.lanes(places))
@@ -135,7 +139,9 @@ func (h *Hand) Put(put sallyport.Placement, onward bool) (*sallyport.Plan, error
 		}
 	}
 	if h.p.groups[h.p.stays[un.firstStay].inGroup].kind == groupStart && (moved[un.firstStay] || put.Place > 0 && slices.Contains(stays, un.firstStay)) {
-		h.queue(un.ID, lane, put.Place, places)
+		if err := h.queue(un.ID, lane, put.Place, places); err != nil {
+			return nil, err
+		}
 	}
 	return h.write(places, moved), nil
 }
@@ -185,7 +191,7 @@ func (h *Hand) errNoStay(put sallyport.Placement) error {
 // queue puts a unit that is there from the start at a place in its lane's
 // order: the one given, counted from 1 at the mouth, else the one that costs
 // the lane least, of equals the nearest to the mouth.
-func (h *Hand) queue(u sallyport.UnitID, lane int32, place int, places []int32) {
+func (h *Hand) queue(u sallyport.UnitID, lane int32, place int, places []int32) error {
 	w := h.where
 	for id, units := range w.order {
 		w.order[id] = slices.DeleteFunc(slices.Clone(units), func(x sallyport.UnitID) bool { return x == u })
@@ -196,9 +202,13 @@ func (h *Hand) queue(u sallyport.UnitID, lane int32, place int, places []int32) 
 		w.order[id] = slices.Insert(slices.Clone(others), i, u)
 		h.p.orderStart(w.sketch())
 	}
+	if most := len(others) + 1; place > most {
+		return sallyport.Errorf(sallyport.CodeInput, fmt.Sprintf("give a place from 1, nearest to the mouth, to %d", most),
+			"there is no place %d in lane %s (others there: %d)", place, id, len(others))
+	}
 	if place > 0 {
-		at(min(place-1, len(others)))
-		return
+		at(place - 1)
+		return nil
 	}
 	best, cheapest := 0, impossible
 	for i := range len(others) + 1 {
@@ -210,6 +220,7 @@ func (h *Hand) queue(u sallyport.UnitID, lane int32, place int, places []int32) 
 		}
 	}
 	at(best)
+	return nil
 }
 
 // board puts every stay at its place, wherever that is.

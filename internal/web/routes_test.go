@@ -3,6 +3,7 @@ package web
 import (
 	"bytes"
 	"encoding/json"
+	"fmt"
 	"net/http"
 	"strings"
 	"testing"
@@ -220,6 +221,13 @@ func TestHeldAndPlaced(t *testing.T) {
 		t.Errorf("holding has saved version %d", x.Version)
 	}
 	b.bad(404, "POST", show+"/place", desk.Put{Unit: "stint", Lane: "Z9"}, at(1)...)
+	for _, place := range []int{-1, 9} {
+		for _, path := range []string{"/place", "/held"} {
+			if got := b.bad(422, "POST", show+path, desk.Put{Unit: "stint", Lane: "A1", Place: place}, at(1)...); !strings.Contains(got.Detail, fmt.Sprintf("no place %d", place)) {
+				t.Errorf("%s: %+v", path, got)
+			}
+		}
+	}
 	b.bad(400, "POST", show+"/place", map[string]any{"unit": "stint", "row": "A1"}, at(1)...)
 	fixed := good[desk.Table](b, "POST", show+"/fix", desk.FixAsk{Units: []sallyport.UnitID{"stint"}, Fixed: true}, at(1)...)
 	if fixed.Version != 2 || fixed.Show.Vehicles[2].Home.Binding != sallyport.Fixed {

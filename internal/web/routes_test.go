@@ -447,7 +447,7 @@ func TestScreens(t *testing.T) {
 	b.bad(404, "GET", "/assets/app-0.js", nil)
 	b.bad(404, "GET", "/../go.mod", nil)
 	b.bad(404, "GET", "/api/nothing", nil)
-	b.bad(404, "POST", "/", nil)
+	b.bad(405, "POST", "/", nil)
 	bare := serving(t, func(o *Options) { o.Screens = nil })
 	if a := bare.ask("GET", "/", nil); a.status != 200 || !bytes.Contains(a.body, []byte("make ui")) {
 		t.Errorf("without screens: %d %s", a.status, a.body)

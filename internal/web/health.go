@@ -5,14 +5,15 @@ import (
 	"strings"
 )
 
-// Health says whether the server can do its work.
+// Health says whether the server can do its work. How much there is in it hears
+// only who is signed in.
 type Health struct {
 	OK       bool   `json:"ok"`
 	Version  string `json:"version"`
 	Database string `json:"database"` // "good", or what is wrong with it
-	Shows    int    `json:"shows"`
-	Working  int    `json:"jobs_working"`
-	Waiting  int    `json:"jobs_waiting"`
+	Shows    *int   `json:"shows,omitempty"`
+	Working  *int   `json:"jobs_working,omitempty"`
+	Waiting  *int   `json:"jobs_waiting,omitempty"`
 }
 
 // health answers programs in JSON and people in words.
@@ -20,10 +21,18 @@ func (s *Server) health(c *call) (answer, error) {
 	h := Health{OK: true, Version: s.Version, Database: "good"}
 	list, err := s.Store.Shows(c.Context(), true)
 	if err != nil {
-		h.OK, h.Database = false, err.Error()
+		s.Log.Error("the database cannot be read", "error", err)
+		h.OK, h.Database = false, "cannot be read"
 	}
-	h.Shows = len(list)
-	h.Working, h.Waiting = s.jobs.counts()
+	if c.who.SignedIn() {
+		working, waiting := s.jobs.counts()
+		h.Working, h.Waiting = &working, &waiting
+		if err != nil {
+			h.Database = err.Error()
+		} else {
+			h.Shows = new(len(list))
+		}
+	}
 	status := http.StatusOK
 	if !h.OK {
 		status = http.StatusServiceUnavailable

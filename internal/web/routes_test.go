@@ -91,17 +91,6 @@ func TestOpenAPI(t *testing.T) {
 	}
 }
 
-func TestHealth(t *testing.T) {
-	t.Parallel()
-	b := serving(t)
-	if h := good[Health](b, "GET", "/health", nil); !h.OK || h.Version != "test" || h.Database != "good" {
-		t.Errorf("health is %+v", h)
-	}
-	if a := b.ask("GET", "/health", nil, "Accept", "text/html"); !strings.Contains(string(a.body), "Sallyport test works.") {
-		t.Errorf("people read %s", a.body)
-	}
-}
-
 func TestShows(t *testing.T) {
 	t.Parallel()
 	b := serving(t)

@@ -56,6 +56,7 @@ type work func(ctx context.Context, change func(func(*Job))) (result any, err er
 const (
 	jobsKept  = 20                     // ended jobs whose result is kept
 	jobsAhead = 20                     // jobs that may wait
+	jobsAsked = 3                      // of them by one person on one show
 	tellEvery = 200 * time.Millisecond // of one job, at most so often
 )
 
@@ -94,15 +95,21 @@ func newJobs(ctx context.Context, most int, now func() time.Time, h *hub, log *s
 func (q *jobs) add(j Job, do work) (Job, error) {
 	q.mu.Lock()
 	defer q.mu.Unlock()
-	waiting := 0
+	waiting, asked := 0, 0
 	for _, r := range q.list {
-		if r.State == jobWaiting {
-			waiting++
+		if r.State != jobWaiting {
+			continue
+		}
+		waiting++
+		if r.Show == j.Show && r.Author == j.Author {
+			asked++
 		}
 	}
 	switch {
 	case q.closed:
 		return Job{}, refuse(503, "stopping", "ask again in a minute", "the server is being stopped")
+	case asked >= jobsAsked:
+		return Job{}, refuse(http.StatusTooManyRequests, "busy", "wait for them, or stop some", "%s has %d jobs waiting on this show already", j.Author, asked)
 	case waiting >= jobsAhead:
 		return Job{}, refuse(503, "busy", "wait for them, or stop some", "%d jobs are waiting already", waiting)
 	}

@@ -12,6 +12,7 @@ import (
 	"sallyport"
 	"sallyport/internal/desk"
 	"sallyport/internal/fenmoor"
+	"sallyport/internal/store"
 	"sallyport/internal/together"
 )
 
@@ -374,5 +375,36 @@ func TestPlanIsCancelled(t *testing.T) {
 	}
 	if now := b.table("/api/shows/1"); now.Plan == nil || !now.Workable || now.Undo == nil || now.Undo.What != "planned, stopped early" {
 		t.Errorf("the draft after it: workable %v, %+v", now.Workable, now.Undo)
+	}
+}
+
+// TestJobsOfOnePerson: nobody can fill the queue for all others.
+func TestJobsOfOnePerson(t *testing.T) {
+	t.Parallel()
+	b := serving(t)
+	b.planned()
+	begun := make(chan string, 9)
+	add := func(show store.ShowID, author string) (Job, error) {
+		return b.s.jobs.add(Job{Kind: "plan", Show: show, Author: author}, patient(begun))
+	}
+	first := must(add(1, "Runa"))(t) // at work, so it does not wait
+	<-begun
+	var last Job
+	for range jobsAsked {
+		last = must(add(1, "Runa"))(t)
+	}
+	_, err := add(1, "Runa")
+	if x := troubleOf(err); err == nil || x.Status != 429 || !strings.Contains(x.Detail, "Runa has 3 jobs waiting") {
+		t.Errorf("one more: %+v", x)
+	}
+	must(add(1, "Orla"))(t) // somebody else, and on another show
+	must(add(2, "Runa"))(t)
+	<-begun
+	must(b.s.jobs.cancel(last.ID))(t)
+	must(add(1, "Runa"))(t)
+	must(b.s.jobs.cancel(first.ID))(t)
+	<-begun
+	if err := b.stop(); err != nil {
+		t.Error(err)
 	}
 }

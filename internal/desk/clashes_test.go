@@ -119,15 +119,18 @@ func TestClashes(t *testing.T) {
 		},
 		{
 			"not there yet", func(s *sallyport.Show) { s.Vehicles[1].Arrive.From = sallyport.At(1, 13, 0) },
-			sallyport.ClashAbsent, "2", "bittern", []string{"comes only at"},
+			sallyport.ClashAbsent, "2", "bittern",
+			[]string{"comes only at"},
 		},
 		{
 			"off the road", func(s *sallyport.Show) { s.Vehicles[1].OffRoad.From = sallyport.At(1, 6, 0) },
-			sallyport.ClashAbsent, "2", "bittern", []string{"off the road"},
+			sallyport.ClashAbsent, "2", "bittern",
+			[]string{"off the road"},
 		},
 		{
 			"too long for the line", func(s *sallyport.Show) { s.Park.Lines[0].Length = 300 },
-			string(sallyport.RuleLineFull), "1", "", []string{"3.00 m long"},
+			string(sallyport.RuleLineFull), "1", "",
+			[]string{"3.00 m long"},
 		},
 		{
 			"two serials on one line", func(s *sallyport.Show) {
@@ -143,7 +146,8 @@ func TestClashes(t *testing.T) {
 		},
 		{
 			"times out of order", func(s *sallyport.Show) { s.Serials[0].ArenaOut = sallyport.At(1, 9, 50) },
-			sallyport.ClashTimes, "1", "", []string{"out of order"},
+			sallyport.ClashTimes, "1", "",
+			[]string{"out of order"},
 		},
 	}
 	if list := desk.Clashes(alley()); len(list) > 0 {

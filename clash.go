@@ -21,9 +21,14 @@ var clashRules = []struct {
 	name string
 	rule func(*validator)
 }{
-	{ClashTimes, (*validator).serialTimes}, {string(RuleNotClear), (*validator).closings}, {ClashTwice, (*validator).twiceInSerial},
-	{ClashTurn, (*validator).twoPlaces}, {ClashAbsent, (*validator).presence}, {string(RuleRuns), (*validator).runs},
-	{string(RulePerson), (*validator).bookings}, {string(RuleLineFull), (*validator).columns},
+	{ClashTimes, (*validator).serialTimes},
+	{string(RuleNotClear), (*validator).closings},
+	{ClashTwice, (*validator).twiceInSerial},
+	{ClashTurn, (*validator).twoPlaces},
+	{ClashAbsent, (*validator).presence},
+	{string(RuleRuns), (*validator).runs},
+	{string(RulePerson), (*validator).bookings},
+	{string(RuleLineFull), (*validator).columns},
 }
 
 // Clashes returns what Validate finds in the order of events of a show as

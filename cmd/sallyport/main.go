@@ -20,7 +20,7 @@ import (
 // commands lists every command in the order in which help shows them.
 var commands = []command{
 	demoCommand, planCommand, checkCommand, explainCommand, adviseCommand, failuresCommand, replanCommand, clearCommand, drawCommand,
-	serveCommand, templateCommand, schemaCommand, convertCommand, versionCommand,
+	serveCommand, backupCommand, restoreCommand, templateCommand, schemaCommand, convertCommand, versionCommand,
 }
 
 // command is one command of the program.

@@ -36,7 +36,8 @@ var serveCommand = command{
 const usualAddress = "127.0.0.1:8080"
 
 type serveArgs struct {
-	DB      string        `name:"db" help:"The file in which shows are kept. Without it: in the folder for your data." placeholder:"FILE"`
+	databaseFlags
+
 	Addr    string        `help:"Where to serve; the usual is 127.0.0.1:8080, or the next port that is free." placeholder:"HOST:PORT"`
 	LAN     bool          `name:"lan" help:"Serve to the local network too: accounts or join links are needed then."`
 	Open    *bool         `negatable:"" help:"Open the browser. Without it: when there is a display."`
@@ -73,7 +74,7 @@ func (a *serveArgs) Run(c *console) error {
 	if err := a.check(); err != nil {
 		return err
 	}
-	path, err := a.database()
+	path, err := a.path()
 	if err != nil {
 		return err
 	}
@@ -95,18 +96,6 @@ func (a *serveArgs) check() error {
 		return sallyport.Errorf(sallyport.CodeInput, "give one of them", "--lan and --addr both say where to serve")
 	}
 	return nil
-}
-
-// database returns the path of the file, made absolute.
-func (a *serveArgs) database() (string, error) {
-	if a.DB == "" {
-		return store.DefaultPath(runtime.GOOS, os.Getenv)
-	}
-	path, err := filepath.Abs(a.DB)
-	if err != nil {
-		return "", sallyport.Errorf(sallyport.CodeInput, "give its whole path", "%s cannot be found (%s)", a.DB, err)
-	}
-	return path, nil
 }
 
 // serve serves the shows in a store until the user stops it.

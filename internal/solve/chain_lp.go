@@ -130,46 +130,17 @@ func (s *covering) pivot(e int32, rc float64) bool {
 	case int(-1-e) >= m:
 		rows[0], sign = rows[0]-int32(m), -1
 	}
-	out, step := -1, math.Inf(1)
-	for r := range m {
-		row := s.inverse[r*m : r*m+m]
+	out := exchange(s.inverse, s.x, s.y, s.entry, rc, func(row []float64) float64 {
 		d := 0.0
 		for _, i := range rows {
 			d += row[i]
 		}
-		d *= sign
-		s.entry[r] = d
-		if d > 1e-9 {
-			if t := s.x[r] / d; t < step || t == step && d > s.entry[out] {
-				out, step = r, t
-			}
-		}
-	}
+		return d * sign
+	})
 	if out < 0 {
 		return false
 	}
-	pivot := s.entry[out]
-	row := s.inverse[out*m : out*m+m]
-	for k := range row {
-		row[k] /= pivot
-	}
-	for r := range m {
-		d := s.entry[r]
-		if r == out || d == 0 {
-			continue
-		}
-		other := s.inverse[r*m : r*m+m]
-		for k, v := range row {
-			if v != 0 {
-				other[k] -= float64(d * v)
-			}
-		}
-		s.x[r] -= float64(step * d)
-	}
-	s.x[out], s.basis[out] = step, e
-	for k, v := range row {
-		s.y[k] += float64(rc * v)
-	}
+	s.basis[out] = e
 	return true
 }
 

@@ -202,7 +202,6 @@ func (s *simplex) price() (best int, least float64) {
 
 // pivot brings column e into the basis.
 func (s *simplex) pivot(e int, rc float64) bool {
-	m := s.rows
 	var units []int16
 	from, to := int32(-1-e), int32(-1-e)
 	if e >= 0 {
@@ -210,9 +209,7 @@ func (s *simplex) pivot(e int, rc float64) bool {
 		units = s.n.m.groups[c.group].cols[c.col].units
 		from, to = s.first[c.group], s.laneRow[c.group][c.fit]
 	}
-	out, step := -1, math.Inf(1)
-	for r := range m {
-		row := s.inverse[r*m : r*m+m]
+	out := exchange(s.inverse, s.x, s.y, s.entry, rc, func(row []float64) float64 {
 		d := 0.0
 		for _, i := range units {
 			d += row[s.unitRow[i]]
@@ -220,40 +217,14 @@ func (s *simplex) pivot(e int, rc float64) bool {
 		for k := from; k <= to; k++ {
 			d += row[k]
 		}
-		s.entry[r] = d
-		if d > 1e-9 {
-			if t := s.x[r] / d; t < step || t == step && d > s.entry[out] {
-				out, step = r, t
-			}
-		}
-	}
+		return d
+	})
 	if out < 0 {
 		return false
 	}
-	pivot := s.entry[out]
-	row := s.inverse[out*m : out*m+m]
-	for k := range row {
-		row[k] /= pivot
-	}
-	for r := range m {
-		d := s.entry[r]
-		if r == out || d == 0 {
-			continue
-		}
-		other := s.inverse[r*m : r*m+m]
-		for k, v := range row {
-			if v != 0 {
-				other[k] -= float64(d * v)
-			}
-		}
-		s.x[r] -= float64(step * d)
-	}
-	s.x[out], s.basis[out] = step, none
+	s.basis[out] = none
 	if e >= 0 {
 		s.basis[out] = int32(e)
-	}
-	for k, v := range row {
-		s.y[k] += float64(rc * v)
 	}
 	return true
 }
